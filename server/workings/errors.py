@@ -2,9 +2,19 @@
 
 
 class WorkingError(Exception):
+    """An input that makes no sense.
+
+    input     name of the input ("working", "line", "formula" and "entry" are used for those)
+    value     the value as given, as text
+    accepted  what would be accepted, as text
+    message   the whole sentence, ready to be shown
+    """
+
     def __init__(self, input, value, accepted, message=None):
         self.input = input
         self.value = value
         self.accepted = accepted
-        self.message = message or f"{input}: {value} is not accepted here; give {accepted}."
-        super().__init__(self.message)
+        if message is None:
+            message = "{}: {} is not accepted here; give {}.".format(input, value, accepted)
+        self.message = message
+        super().__init__(message)
