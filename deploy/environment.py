@@ -81,7 +81,7 @@ def only_one():
     try:
         lock = open(ROOT / ".setup.lock", "w")
     except OSError as problem:
-        raise CannotGoOn(f"This checkout cannot be written to ({problem}). Clone it where you may.") from problem
+        raise CannotGoOn(f"This checkout cannot be written to ({problem}).") from problem
     with lock:
         try:
             fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
@@ -95,8 +95,8 @@ def only_one():
 
 
 def chromium():
-    """The path of a Chromium to test with, or None. TRAMMEL_CHROMIUM names another one."""
-    named = os.environ.get("TRAMMEL_CHROMIUM")
+    """The path of a Chromium to test with, or None. CHROMIUM names another one."""
+    named = os.environ.get("CHROMIUM")
     if named:
         return named if os.access(named, os.X_OK) else None
     return next(filter(None, map(shutil.which, BROWSERS)), None)
