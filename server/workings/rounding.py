@@ -90,7 +90,7 @@ def grouped(text):
     head, dot, tail = text.partition(".")
     sign = head[:1] if head[:1] in ("-", "−") else ""
     head = head[len(sign):]
-    if len(head) < 5:
+    if len(head) < 5 or " " in head:
         return text
     first = len(head) % 3
     parts = [head[:first]] if first else []

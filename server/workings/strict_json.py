@@ -24,7 +24,7 @@ def _bad_utf8(data):
         i += 1
         if lead < 0x80:
             continue
-        more, least = (1, 0x80) if 0xC2 <= lead < 0xE0 else (2, 0x800) if 0xE0 <= lead < 0xF0 else (3, 0x10000)
+        more, least = (1, 0x80) if lead < 0xE0 else (2, 0x800) if lead < 0xF0 else (3, 0x10000)
         if lead < 0xC2 or lead > 0xF4 or i + more > end:
             return "it is not valid UTF-8"
         code = lead & (0x3F >> more)
