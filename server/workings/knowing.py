@@ -1,0 +1,141 @@
+"""Which entry knew which: the order that `before` and the keys' own numbers give, and nothing else.
+
+Every key has a *lane*, its entries about one thing in the order of `number_here`. What an entry knows is
+kept as the highest number it knows in each lane, so that "E knows F" is one comparison. A key that used a
+number twice (a phone restored from a copy) is no longer an order: from there on each of its entries gets a
+lane of its own, and only `before` tells what it knows. The same is done to keys whose numbers run in a
+circle, which no honest phone can make.
+"""
+
+
+class Knowing:
+    """Entries in an order in which what is known comes first.
+
+    order: entries; lane: hash -> (lane, place in it); highest: hash -> {lane: number};
+    missing: hash -> hashes named in `before` that have not arrived; waits: hash -> register entries it
+    stands on that have not arrived; doubled: [(kid, number_here)] lowest doubled number of a key here.
+    """
+
+    def __init__(self, entries):
+        self.by_hash = {e.hash: e for e in entries}
+        entries = [self.by_hash[h] for h in sorted(self.by_hash)]
+        self._splits = _doubled(entries)
+        self.doubled = sorted([(kid, n) for (thing, kid), n in self._splits.items()])
+        self._lay_lanes(entries)
+        self._arrange(entries)
+        self._take_knowledge()
+
+    def knows(self, e, f):
+        """Whether entry e knows entry f (both in here)."""
+        lane, place = self.lane[f.hash]
+        return self.highest[e.hash].get(lane, 0) >= place
+
+    def knows_hash(self, e, f_hash):
+        lane, place = self.lane.get(f_hash, (None, 1))
+        return lane is not None and self.highest[e.hash].get(lane, 0) >= place
+
+    def heads(self, entries):
+        """Of these entries, the hashes of those that no other of them knows (what `before` names)."""
+        top = {}
+        for e in entries:
+            for lane, n in self.highest[e.hash].items():
+                if n > top.get(lane, 0):
+                    top[lane] = n
+        return sorted([e.hash for e in entries if top.get(self.lane[e.hash][0], 0) < self.lane[e.hash][1]])
+
+    def _lay_lanes(self, entries):
+        self.lane, self._own = {}, {}
+        lanes = {}
+        for e in entries:
+            split = self._splits.get((e.thing, e.kid))
+            if split is not None and e.number_here >= split:
+                self.lane[e.hash] = (e.kid + e.hash, 1)
+            else:
+                name = ("r" if e.thing == "register" else "h") + e.kid
+                self.lane[e.hash] = (name, e.number_here)
+                lanes.setdefault(name, []).append(e)
+        for own in lanes.values():
+            own.sort(key=lambda e: e.number_here)
+            for i in range(1, len(own)):
+                self._own[own[i].hash] = own[i - 1].hash
+
+    def _parents(self, e):
+        named = e.before if e.thing == "register" else e.before + e.register
+        found = [h for h in named if h in self.by_hash]
+        own = self._own.get(e.hash)
+        if own is not None:
+            found.append(own)
+        return found
+
+    def _arrange(self, entries):
+        while True:
+            waiting, children = {}, {}
+            for e in entries:
+                parents = set(self._parents(e))
+                waiting[e.hash] = len(parents)
+                for h in parents:
+                    children.setdefault(h, []).append(e.hash)
+            ready = [e.hash for e in entries if not waiting[e.hash]]
+            self.order = []
+            while ready:
+                h = ready.pop()
+                self.order.append(self.by_hash[h])
+                for child in children.get(h, ()):
+                    waiting[child] -= 1
+                    if not waiting[child]:
+                        ready.append(child)
+            if len(self.order) == len(entries):
+                return
+            self._open_circle([h for h in sorted(waiting) if waiting[h]], children)
+            self._lay_lanes(entries)
+
+    def _open_circle(self, left, children):
+        # What is left stands in a circle or behind one; peel off what is only behind, then split those keys.
+        left = set(left)
+        while True:
+            peel = [h for h in left if not any([c in left for c in children.get(h, ())])]
+            if not peel:
+                break
+            left.difference_update(peel)
+        for h in left:
+            e = self.by_hash[h]
+            lane = (e.thing, e.kid)
+            self._splits[lane] = min(e.number_here, self._splits.get(lane, e.number_here))
+
+    def _take_knowledge(self):
+        self.highest, self.missing, self.waits = {}, {}, {}
+        for e in self.order:
+            known, waits = {}, []
+            for h in self._parents(e):
+                for lane, n in self.highest[h].items():
+                    if n > known.get(lane, 0):
+                        known[lane] = n
+                lane, place = self.lane[h]
+                if place > known.get(lane, 0):
+                    known[lane] = place
+            self.highest[e.hash] = known
+            named = e.before if e.thing == "register" else e.register
+            for h in named:
+                if h not in self.by_hash:
+                    waits.append(h)
+                elif h in self.waits:
+                    waits.extend(self.waits[h])
+            if waits:
+                self.waits[e.hash] = sorted(set(waits))
+            gone = [h for h in e.before if h not in self.by_hash]
+            if gone:
+                self.missing[e.hash] = gone
+
+
+def _doubled(entries):
+    """{(thing, kid): lowest number_here of an entry whose number, here or in all, another one has too}."""
+    seen, splits = {}, {}
+    for e in entries:
+        for name in ((e.thing, e.kid, e.number_here), (e.kid, e.number)):
+            seen.setdefault(name, []).append(e)
+    for same in seen.values():
+        if len(same) > 1:
+            for e in same:
+                lane = (e.thing, e.kid)
+                splits[lane] = min(e.number_here, splits.get(lane, e.number_here))
+    return splits
