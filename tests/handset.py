@@ -1,4 +1,4 @@
-"""A handset: a phone as the server sees one: keys of its own, enrolment, sessions, signed entries. No browser."""
+"""A phone as the server sees one: its keys, enrolment, sessions, signed entries; no browser."""
 
 import gzip
 import json
@@ -24,9 +24,13 @@ class Handset:
 
     def request(self, code, **changed):
         asked = {
-            "code": code, "key": self.jwk,
-            "proof": signing.make(self.key, "trammel-enrol",
-                                  {"code": code, "device_key": self.device_jwk, "device": self.device}),
+            "code": code,
+            "key": self.jwk,
+            "proof": signing.make(
+                self.key,
+                "trammel-enrol",
+                {"code": code, "device_key": self.device_jwk, "device": self.device},
+            ),
             "device_proof": signing.make(self.device_key, "trammel-device", {"code": code}),
         }
         return {**asked, **changed}
@@ -60,8 +64,12 @@ class Handset:
 
     def post(self, path, body, packed=False):
         if packed:
-            return self.client.post(path, data=gzip.compress(json.dumps(body).encode()), content_type="application/json",
-                                    headers={**self.headers, "Content-Encoding": "gzip"})
+            return self.client.post(
+                path,
+                data=gzip.compress(json.dumps(body).encode()),
+                content_type="application/json",
+                headers={**self.headers, "Content-Encoding": "gzip"},
+            )
         return self.client.post(path, json=body, headers=self.headers)
 
     def push(self, *entries):
@@ -86,9 +94,16 @@ class Handset:
         """A signed entry; numbers run on by themselves unless one is given."""
         self.number = number or self.number + 1
         here = self.numbers_here[about] = self.numbers_here.get(about, 0) + 1
-        payload = {"kind": kind, "about": about, "number": self.number, "number_here": here,
-                   "before": self.heads.get(about, []), "at": AT, "body": body,
-                   "register": [] if about == "register" else self.register if register is None else register}
+        payload = {
+            "kind": kind,
+            "about": about,
+            "number": self.number,
+            "number_here": here,
+            "before": self.heads.get(about, []),
+            "at": AT,
+            "body": body,
+            "register": [] if about == "register" else self.register if register is None else register,
+        }
         if about.startswith("card:"):
             payload["version"] = version
         jws = signing.sign(self.key, form.signing_input(self.kid, payload))

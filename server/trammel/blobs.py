@@ -21,17 +21,32 @@ from trammel import schemas, signing
 from trammel.errors import TrammelError
 from trammel.models import Blob, db
 from trammel.parts import parts
-from trammel.people import session_needed
-from trammel.web import Blueprint, may_fail
+from trammel.sessions import session_needed
+from trammel.web import Blueprint
 
 blueprint = Blueprint("blobs", __name__, url_prefix="/api/blobs", description="Photos and recordings.")
 
 # What phones make; nothing here can carry a script.
-TYPES = ("image/jpeg", "image/png", "image/webp", "image/heic", "image/avif",
-         "audio/webm", "audio/ogg", "audio/mp4", "audio/mpeg", "audio/wav")
+TYPES = (
+    "image/jpeg",
+    "image/png",
+    "image/webp",
+    "image/heic",
+    "image/avif",
+    "audio/webm",
+    "audio/ogg",
+    "audio/mp4",
+    "audio/mpeg",
+    "audio/wav",
+)
 PIECE = 1 << 16
-IN_PATH = {"in": "path", "name": "digest", "required": True,
-           "schema": {"type": "string", "pattern": schemas.DIGEST}, "description": "SHA-256 in base64url"}
+IN_PATH = {
+    "in": "path",
+    "name": "digest",
+    "required": True,
+    "schema": {"type": "string", "pattern": schemas.DIGEST},
+    "description": "SHA-256 in base64url",
+}
 BYTES: dict[str, Any] = {type: {"schema": {"type": "string", "format": "binary"}} for type in TYPES}
 
 
@@ -40,7 +55,7 @@ BYTES: dict[str, Any] = {type: {"schema": {"type": "string", "format": "binary"}
 @blueprint.doc(requestBody={"required": True, "content": BYTES})
 @blueprint.response(201, schemas.BlobKept)
 @blueprint.alt_response(200, schema=schemas.BlobKept, description="It was here already.")
-@may_fail(blueprint, 400, 401, 404, 413, 415, 422)
+@blueprint.may_fail(400, 401, 404, 413, 415, 422)
 def put(digest: str) -> Any:
     """Keep a blob; safe to repeat."""
     folder, limit = parts().config.blobs, parts().config.blob_limit
@@ -49,16 +64,29 @@ def put(digest: str) -> Any:
     if here is not None and _path(folder, digest).is_file():
         return {"digest": digest, "type": here.type, "size": here.size}, 200
     if request.mimetype not in TYPES:
-        raise TrammelError("wrong-type", f"A blob of type {request.mimetype or 'none'} is not taken here;"
-                                         f" give {', '.join(TYPES)}.", "Content-Type", ", ".join(TYPES))
+        raise TrammelError(
+            "wrong-type",
+            f"A blob of type {request.mimetype or 'none'} is not taken here; give {', '.join(TYPES)}.",
+            "Content-Type",
+            ", ".join(TYPES),
+        )
     if "Content-Encoding" in request.headers:
-        raise TrammelError("wrong-type", "A blob is sent as it is, without Content-Encoding.", "Content-Encoding")
+        raise TrammelError(
+            "wrong-type", "A blob is sent as it is, without Content-Encoding.", "Content-Encoding"
+        )
     request.max_content_length = limit
     size = _receive(folder, digest, limit)
     try:
         with db.engine.begin() as connection:
-            connection.execute(insert(Blob).values(digest=digest, type=request.mimetype, size=size,
-                                                   person=g.who.person, received=int(parts().now())))
+            connection.execute(
+                insert(Blob).values(
+                    digest=digest,
+                    type=request.mimetype,
+                    size=size,
+                    person=g.who.person,
+                    received=int(parts().now()),
+                )
+            )
     except IntegrityError:
         # The same blob came twice at once; the bytes are the same.
         return {"digest": digest, "type": request.mimetype, "size": size}, 200
@@ -67,9 +95,13 @@ def put(digest: str) -> Any:
 
 @blueprint.route("/<digest>", methods=["GET"])
 @session_needed
-@blueprint.response(200, content_type="application/octet-stream",
-                    schema={"type": "string", "format": "binary"}, description="The bytes, under their own type.")
-@may_fail(blueprint, 401, 404, 416)
+@blueprint.response(
+    200,
+    content_type="application/octet-stream",
+    schema={"type": "string", "format": "binary"},
+    description="The bytes, under their own type.",
+)
+@blueprint.may_fail(401, 404, 416)
 def get(digest: str) -> Response:
     """The bytes of a blob; HEAD tells whether it is here."""
     _named(digest)
@@ -98,8 +130,9 @@ def read(digest: str) -> tuple[str, bytes] | None:
 
 def _named(digest: str) -> None:
     if not re.fullmatch(schemas.DIGEST, digest):
-        raise TrammelError("not-found", f"{digest[:60]} is not the digest of a blob.", "digest",
-                           "43 characters of base64url")
+        raise TrammelError(
+            "not-found", f"{digest[:60]} is not the digest of a blob.", "digest", "43 characters of base64url"
+        )
 
 
 def _find(digest: str) -> Any:
@@ -120,14 +153,20 @@ def _receive(folder: Path, digest: str, limit: int) -> int:
             while piece := request.stream.read(PIECE):
                 size += len(piece)
                 if size > limit:
-                    raise TrammelError("too-large", f"A blob has at most {limit} bytes here.", "body", f"{limit} bytes")
+                    raise TrammelError(
+                        "too-large", f"A blob has at most {limit} bytes here.", "body", f"{limit} bytes"
+                    )
                 sha.update(piece)
                 file.write(piece)
             file.flush()
             os.fsync(file.fileno())
         if signing.to_base64url(sha.digest()) != digest:
-            raise TrammelError("not-accepted", "digest: these bytes have another SHA-256; send them again whole.",
-                               "digest", "the SHA-256 of the body")
+            raise TrammelError(
+                "not-accepted",
+                "digest: these bytes have another SHA-256; send them again whole.",
+                "digest",
+                "the SHA-256 of the body",
+            )
         path = _path(folder, digest)
         path.parent.mkdir(exist_ok=True)
         os.replace(part, path)

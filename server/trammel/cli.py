@@ -1,4 +1,4 @@
-"""The command line: `trammel COMMAND`. Each command says what it did, or one sentence about what stopped it."""
+"""The command line: `trammel COMMAND`. Each says what it did, or in one sentence what stopped it."""
 
 from __future__ import annotations
 
@@ -34,8 +34,10 @@ def main(arguments: list[str] | None = None) -> int:
 
 def build_parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
-        "trammel", description="Job cards for heritage locomotive workshops.",
-        epilog="Settings come from TRAMMEL_… variables; `trammel settings` lists them with their reasons.")
+        "trammel",
+        description="Job cards for heritage locomotive workshops.",
+        epilog="Settings come from TRAMMEL_… variables; `trammel settings` lists them with their reasons.",
+    )
     parser.add_argument("--version", action="version", version=f"trammel {trammel.VERSION}")
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
 
@@ -44,7 +46,12 @@ def build_parser() -> argparse.ArgumentParser:
     serve.add_argument("--host", help="address to listen on (TRAMMEL_HOST)")
     serve.add_argument("--port", type=int, help="port to listen on (TRAMMEL_PORT)")
     add(commands, "settings", settings, "List every setting with its reason.")
-    add(commands, "new-epoch", new_epoch, "After a restore: every phone reads all anew and gives all it holds.")
+    add(
+        commands,
+        "new-epoch",
+        new_epoch,
+        "After a restore: every phone reads all anew and gives all it holds.",
+    )
     add_person(commands)
     add_device(commands)
     add_procedures(commands)
@@ -95,7 +102,9 @@ def serve_(asked: argparse.Namespace) -> int:
 
 def settings(_asked: argparse.Namespace) -> int:
     for setting in config.SETTINGS:
-        print(f"{setting.name}  (default: {setting.default or 'empty'})\n  {setting.what}\n  {setting.reason}")
+        print(
+            f"{setting.name}  (default: {setting.default or 'empty'})\n  {setting.what}\n  {setting.reason}"
+        )
     return 0
 
 
@@ -103,7 +112,9 @@ def new_epoch(_asked: argparse.Namespace) -> int:
     from trammel import log
 
     with shop():
-        print(f"New epoch {log.renew_epoch()}: phones will read all of the log again and give it all they hold.")
+        print(
+            f"New epoch {log.renew_epoch()}: phones will read all of the log again and give it all they hold."
+        )
     return 0
 
 
@@ -119,9 +130,13 @@ def shop() -> Any:
 
 def add_person(commands: Any) -> None:
     people = group(commands, "person", "Who is in the crew register.")
-    adding = add(people, "add", person_add, "Write a person into the crew register and print an enrolment code.")
+    adding = add(
+        people, "add", person_add, "Write a person into the crew register and print an enrolment code."
+    )
     adding.add_argument("name", metavar="NAME")
-    adding.add_argument("--role", action="append", choices=ROLES, required=True, help="may be given more than once")
+    adding.add_argument(
+        "--role", action="append", choices=ROLES, required=True, help="may be given more than once"
+    )
     adding.add_argument("--id", help="short name for the register; made from NAME where it is not given")
     inviting = add(people, "invite", person_invite, "Print a new enrolment code for a person's phone.")
     inviting.add_argument("person", metavar="PERSON")
@@ -167,32 +182,42 @@ def person_list(_asked: argparse.Namespace) -> int:
 
     with shop(), db.engine.connect() as connection:
         for person, line in sorted(crew.crew(connection).items()):
-            print(f"{person}\t{line['name']}\t{', '.join(line['roles']) or 'no role'}\t{len(line['keys'])} keys")
+            print(
+                f"{person}\t{line['name']}\t{', '.join(line['roles']) or 'no role'}\t{len(line['keys'])} keys"
+            )
     return 0
 
 
 def add_device(commands: Any) -> None:
     devices = group(commands, "device", "Phones that may open sessions.")
     add(devices, "list", device_list, "List the phones.")
-    closing = add(devices, "close", device_close, "Let a phone open no more sessions; what it signed is untouched.")
-    closing.add_argument("device", metavar="DEVICE", help="as `trammel device list` prints it, or its beginning")
+    closing = add(
+        devices, "close", device_close, "Let a phone open no more sessions; what it signed is untouched."
+    )
+    closing.add_argument(
+        "device", metavar="DEVICE", help="as `trammel device list` prints it, or its beginning"
+    )
 
 
 def device_list(_asked: argparse.Namespace) -> int:
-    from trammel import clock, people
+    from trammel import clock, sessions
 
     with shop():
-        for device in people.devices():
-            state = f"closed {clock.text(device.closed)}" if device.closed else f"since {clock.text(device.enrolled)}"
+        for device in sessions.devices():
+            state = (
+                f"closed {clock.text(device.closed)}"
+                if device.closed
+                else f"since {clock.text(device.enrolled)}"
+            )
             print(f"{device.id[:12]}\t{device.person}\t{device.name}\t{state}")
     return 0
 
 
 def device_close(asked: argparse.Namespace) -> int:
-    from trammel import people
+    from trammel import sessions
 
     with shop():
-        device = people.close_device(asked.device)
+        device = sessions.close_device(asked.device)
         print(f"The phone {device.name} of {device.person} opens no more sessions.")
     return 0
 
@@ -201,10 +226,14 @@ def device_close(asked: argparse.Namespace) -> int:
 
 
 def add_procedures(commands: Any) -> None:
-    checking = add(commands, "check-procedure", check_procedure, "Say everything that is wrong with a procedure file.")
+    checking = add(
+        commands, "check-procedure", check_procedure, "Say everything that is wrong with a procedure file."
+    )
     checking.add_argument("file", type=Path, metavar="FILE")
     procedures = group(commands, "procedure", "Published procedures.")
-    publishing = add(procedures, "publish", procedure_publish, "Publish a procedure file as a version that never changes.")
+    publishing = add(
+        procedures, "publish", procedure_publish, "Publish a procedure file as a version that never changes."
+    )
     publishing.add_argument("file", type=Path, metavar="FILE")
     add(procedures, "list", procedure_list, "List the published versions.")
 
@@ -230,7 +259,9 @@ def procedure_publish(asked: argparse.Namespace) -> int:
     source = asked.file.read_bytes()
     with shop():
         made, new = procedures.publish(source)
-    print(f"{made.title}, version {made.version}: {'published' if new else 'was published already'}. {made.digest}")
+    print(
+        f"{made.title}, version {made.version}: {'published' if new else 'published before'}. {made.digest}"
+    )
     return 0
 
 
@@ -251,8 +282,12 @@ def add_cards(commands: Any) -> None:
     packet.add_argument("--out", type=Path, required=True, metavar="FILE")
     packet.add_argument("--paper", choices=("A4", "Letter"), default="A4")
     kind = packet.add_mutually_exclusive_group()
-    kind.add_argument("--blank", action="store_const", const="blank", dest="kind", help="to work from on paper")
-    kind.add_argument("--filled", action="store_const", const="filled", dest="kind", help="with all that is known")
+    kind.add_argument(
+        "--blank", action="store_const", const="blank", dest="kind", help="to work from on paper"
+    )
+    kind.add_argument(
+        "--filled", action="store_const", const="filled", dest="kind", help="with all that is known"
+    )
     packet.set_defaults(kind="filled")
 
 

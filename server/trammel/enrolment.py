@@ -6,8 +6,8 @@ from typing import Any
 
 from flask import g
 
-from trammel import people, schemas, tries
-from trammel.web import Blueprint, may_fail
+from trammel import people, schemas, sessions, tries
+from trammel.web import Blueprint
 
 blueprint = Blueprint("enrolment", __name__, url_prefix="/api", description="Phones and their sessions.")
 
@@ -15,7 +15,7 @@ blueprint = Blueprint("enrolment", __name__, url_prefix="/api", description="Pho
 @blueprint.route("/enrol", methods=["POST"])
 @blueprint.arguments(schemas.Enrolment)
 @blueprint.response(200, schemas.Enrolled)
-@may_fail(blueprint, 400, 401, 403, 409, 413, 415, 422, 429, 503)
+@blueprint.may_fail(400, 401, 403, 409, 413, 415, 422, 429, 503)
 def enrol(asked: dict[str, Any]) -> Any:
     """Enrol a phone with a one-time code; the same request again gets the same answer with a new session."""
     with tries.counted():
@@ -26,24 +26,24 @@ def enrol(asked: dict[str, Any]) -> Any:
 @blueprint.response(200, schemas.Challenge)
 def challenge() -> Any:
     """A nonce to sign, good once and for a short time."""
-    return {"nonce": people.challenge()}
+    return {"nonce": sessions.challenge()}
 
 
 @blueprint.route("/session", methods=["POST"])
 @blueprint.arguments(schemas.SessionProof)
 @blueprint.response(200, schemas.Session)
-@may_fail(blueprint, 400, 401, 413, 415, 422, 429)
+@blueprint.may_fail(400, 401, 413, 415, 422, 429)
 def open_session(asked: dict[str, Any]) -> Any:
     """Open a session by signing a challenge with the device key."""
     with tries.counted():
-        return people.open_session(asked["proof"])
+        return sessions.open_session(asked["proof"])
 
 
 @blueprint.route("/invitations", methods=["POST"])
-@people.session_needed
+@sessions.session_needed
 @blueprint.arguments(schemas.Invitation)
 @blueprint.response(200, schemas.Invited)
-@may_fail(blueprint, 400, 401, 403, 413, 415, 422, 429)
+@blueprint.may_fail(400, 401, 403, 413, 415, 422, 429)
 def invite(asked: dict[str, Any]) -> Any:
     """A code for one more phone of a person; a lead's or keeper's own key signs for it."""
     with tries.counted():

@@ -36,7 +36,7 @@ CODES = {
 ENTRY_CODES = {
     "entry-form": "It does not have the strict form of an entry.",
     "entry-too-large": "It is larger than an entry may be.",
-    "entry-key-unknown": "Its key is not in the register: enrol the key first, or send its register entry along.",
+    "entry-key-unknown": "Its key is not in the register: send the key's register entry first, or along.",
     "entry-signature": "Its signature is not its key's, or is not in the low-s form.",
 }
 
@@ -52,8 +52,14 @@ class SetUpError(Exception):
 class TrammelError(Exception):
     """What goes back over HTTP as an error."""
 
-    def __init__(self, code: str, message: str, input: str | None = None, accepted: str | None = None,
-                 headers: dict[str, str] | None = None) -> None:
+    def __init__(
+        self,
+        code: str,
+        message: str,
+        input: str | None = None,
+        accepted: str | None = None,
+        headers: dict[str, str] | None = None,
+    ) -> None:
         super().__init__(message)
         self.code, self.message, self.input, self.accepted = code, message, input, accepted
         self.headers = headers or {}
@@ -96,8 +102,11 @@ def install(app: Flask) -> None:
     def unforeseen(error: Exception) -> Response:
         # The trace goes to the log, never to the caller.
         current_app.logger.exception("fault in %s %s", request.method, request.path)
-        return answer(TrammelError("server-fault", "The server has a fault here, and its log says more;"
-                                                   " nothing was changed."))
+        return answer(
+            TrammelError(
+                "server-fault", "The server has a fault here, and its log says more; nothing was changed."
+            )
+        )
 
 
 def _from_http(error: Any, method: str, path: str) -> TrammelError:
@@ -106,22 +115,38 @@ def _from_http(error: Any, method: str, path: str) -> TrammelError:
         return TrammelError("not-found", f"There is nothing at {path}.", "path")
     if status == 405:
         allow = ", ".join(sorted(error.valid_methods or []))
-        return TrammelError("method-not-allowed", f"{path} does not take {method}; give {allow}.", "method", allow,
-                            {"Allow": allow})
+        return TrammelError(
+            "method-not-allowed",
+            f"{path} does not take {method}; give {allow}.",
+            "method",
+            allow,
+            {"Allow": allow},
+        )
     if status == 413:
-        return TrammelError("too-large", "The body is larger than this server takes; send fewer entries at a time.",
-                            "body")
+        return TrammelError(
+            "too-large", "The body is larger than this server takes; send fewer entries at a time.", "body"
+        )
     if status == 415:
-        return TrammelError("wrong-type", "The body is of a type that is not taken here; give application/json.",
-                            "Content-Type", "application/json")
+        return TrammelError(
+            "wrong-type",
+            "The body is of a type that is not taken here; give application/json.",
+            "Content-Type",
+            "application/json",
+        )
     if status == 422:
         return _from_schema(getattr(error, "data", None) or {})
     if status == 416:
         return TrammelError("range-refused", "The asked range of bytes is not there.", "Range")
     if status >= 500:
-        return TrammelError("server-fault", "The server has a fault here, and its log says more; nothing was changed.")
-    return TrammelError("bad-request", "The request cannot be read: give well-formed JSON in UTF-8.", "body",
-                        "well-formed JSON in UTF-8")
+        return TrammelError(
+            "server-fault", "The server has a fault here, and its log says more; nothing was changed."
+        )
+    return TrammelError(
+        "bad-request",
+        "The request cannot be read: give well-formed JSON in UTF-8.",
+        "body",
+        "well-formed JSON in UTF-8",
+    )
 
 
 def _from_schema(data: dict[str, Any]) -> TrammelError:

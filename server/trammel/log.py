@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, select, update
+from sqlalchemy import Connection, insert, select, update
 from workings import entries as form
 from workings.errors import WorkingError
 
@@ -54,7 +54,7 @@ def begin(root: str) -> None:
     """The empty log of a new shop; does nothing where one is."""
     with db.engine.begin() as connection:
         if connection.execute(select(Log.id)).first() is None:
-            connection.execute(Log.__table__.insert().values(id=1, epoch=new_epoch(), last=0, root=root))  # type: ignore[attr-defined]
+            connection.execute(insert(Log).values(id=1, epoch=new_epoch(), last=0, root=root))
 
 
 def new_epoch() -> str:
@@ -93,8 +93,12 @@ def append(connection: Connection, pushed: Sequence[str], now: float) -> list[An
     read: dict[int, Any] = {}
     for index, jws in enumerate(pushed):
         if len(jws.encode("utf-8", "replace")) > LARGEST_ENTRY:
-            answers[index] = Answer(None, "refused", "entry-too-large",
-                                    f"An entry has at most {LARGEST_ENTRY} bytes; this one has {len(jws)} characters.")
+            answers[index] = Answer(
+                None,
+                "refused",
+                "entry-too-large",
+                f"An entry has at most {LARGEST_ENTRY} bytes; this one has {len(jws)} characters.",
+            )
             continue
         try:
             read[index] = form.take_apart(jws)
@@ -121,8 +125,9 @@ def append(connection: Connection, pushed: Sequence[str], now: float) -> list[An
                 continue
             waiting.remove(index)
             if not signing.verify_raw(key, entry.signing_input.encode("ascii"), entry.signature):
-                answers[index] = Answer(entry.hash, "refused", "entry-signature",
-                                        "The signature of this entry is not its key's.")
+                answers[index] = Answer(
+                    entry.hash, "refused", "entry-signature", "The signature of this entry is not its key's."
+                )
                 continue
             if known is not None:
                 # Another good signature under the same content: the first one is kept.
@@ -130,8 +135,12 @@ def append(connection: Connection, pushed: Sequence[str], now: float) -> list[An
                 continue
             new = _new_key(entry)
             if new is not None and not _on_the_curve(new):
-                answers[index] = Answer(entry.hash, "refused", "entry-form",
-                                        "The key in this register entry is not a point of P-256.")
+                answers[index] = Answer(
+                    entry.hash,
+                    "refused",
+                    "entry-form",
+                    "The key in this register entry is not a point of P-256.",
+                )
                 continue
             last += 1
             _insert(connection, entry, last, now)
@@ -141,15 +150,21 @@ def append(connection: Connection, pushed: Sequence[str], now: float) -> list[An
             if new is not None and _keep_key(connection, entry, new):
                 keys[signing.thumbprint(new)] = new
     for index in waiting:
-        answers[index] = Answer(read[index].hash, "refused", "entry-key-unknown",
-                                "The key of this entry is not in the crew register here; send its register entry first.")
+        answers[index] = Answer(
+            read[index].hash,
+            "refused",
+            "entry-key-unknown",
+            "The key of this entry is not in the crew register here; send its register entry first.",
+        )
     connection.execute(update(Log).where(Log.id == 1).values(last=last))
     return [answer for answer in answers if answer is not None]
 
 
 def pull(after: int, limit: int) -> list[Any]:
     """(position, jws) of the entries after a position, which itself is not among them."""
-    query = select(Entry.position, Entry.jws).where(Entry.position > after).order_by(Entry.position).limit(limit)
+    query = (
+        select(Entry.position, Entry.jws).where(Entry.position > after).order_by(Entry.position).limit(limit)
+    )
     return list(db.session.execute(query))
 
 
@@ -188,16 +203,29 @@ def _on_the_curve(key: signing.Jwk) -> bool:
 
 
 def _keep_key(connection: Connection, entry: Any, key: signing.Jwk) -> bool:
-    """A key belongs to the person of its first register entry; whether that entry counts is the register's to say."""
+    """A key belongs to the person of its first register entry; whether that counts, the register says."""
     kid = signing.thumbprint(key)
     if connection.execute(select(Key.kid).where(Key.kid == kid)).first() is not None:
         return False
-    connection.execute(Key.__table__.insert().values(  # type: ignore[attr-defined]
-        kid=kid, jwk=json.dumps(key, sort_keys=True), person=entry.body["person"], entry=entry.hash))
+    connection.execute(
+        insert(Key).values(
+            kid=kid, jwk=json.dumps(key, sort_keys=True), person=entry.body["person"], entry=entry.hash
+        )
+    )
     return True
 
 
 def _insert(connection: Connection, entry: Any, position: int, now: float) -> None:
-    connection.execute(Entry.__table__.insert().values(  # type: ignore[attr-defined]
-        position=position, hash=entry.hash, kid=entry.kid, number=entry.number, number_here=entry.number_here,
-        about=entry.about, kind=entry.kind, jws=entry.jws, received=int(now)))
+    connection.execute(
+        insert(Entry).values(
+            position=position,
+            hash=entry.hash,
+            kid=entry.kid,
+            number=entry.number,
+            number_here=entry.number_here,
+            about=entry.about,
+            kind=entry.kind,
+            jws=entry.jws,
+            received=int(now),
+        )
+    )

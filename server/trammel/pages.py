@@ -13,9 +13,11 @@ from trammel.parts import parts
 blueprint = Blueprint("pages", __name__)
 
 # Everything from our own origin, WebAssembly allowed for the interpreter, nothing framed or posted.
-POLICY = ("default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; worker-src 'self'; style-src 'self';"
-          " img-src 'self' blob: data:; media-src 'self' blob:; connect-src 'self'; manifest-src 'self';"
-          " font-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'")
+POLICY = (
+    "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; worker-src 'self'; style-src 'self';"
+    " img-src 'self' blob: data:; media-src 'self' blob:; connect-src 'self'; manifest-src 'self';"
+    " font-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'"
+)
 
 # In code, because a machine's own list of types may lack or misname them, and nosniff forbids guessing.
 TYPES = {
@@ -47,11 +49,20 @@ def page(name: str) -> Response:
     found = safe_join(str(folder), name)
     path = Path(found) if found else None
     # What packs a file is no page of its own, and neither is anything hidden.
-    if path is None or path.suffix not in TYPES or not path.is_file() or any(p.startswith(".") for p in Path(name).parts):
+    if (
+        path is None
+        or path.suffix not in TYPES
+        or not path.is_file()
+        or any(p.startswith(".") for p in Path(name).parts)
+    ):
         if name == "index.html":
-            raise TrammelError("cannot-now", f"The phone app is not built: {folder} holds no index.html."
-                                             " Build it with `npm ci && npm run build` in pwa, or name its folder in"
-                                             " TRAMMEL_PWA.", "TRAMMEL_PWA")
+            raise TrammelError(
+                "cannot-now",
+                f"The phone app is not built: {folder} holds no index.html."
+                " Build it with `npm ci && npm run build` in pwa, or name its folder in"
+                " TRAMMEL_PWA.",
+                "TRAMMEL_PWA",
+            )
         raise TrammelError("not-found", f"There is nothing at /{name[:200]}.", "path")
     return _packed(path, name)
 

@@ -1,7 +1,6 @@
-"""Enrolment by one-time code, and sessions by proof of the device key.
+"""Enrolment by one-time code: how a person's phone gets its key into the crew register.
 
-Who a person is and what he may do comes from the crew register alone; kept here are only codes,
-devices and tokens, the last two of which prove no more than "this phone was enrolled".
+Who a person is and what he may do comes from the register alone; kept here are only codes and phones.
 """
 
 from __future__ import annotations
@@ -9,34 +8,22 @@ from __future__ import annotations
 import json
 import secrets
 import unicodedata
-from collections.abc import Callable
-from dataclasses import dataclass
-from functools import wraps
 from typing import Any
 
-from flask import g, request
-from sqlalchemy import Connection, delete, select, update
+from sqlalchemy import Connection, insert, select, update
 
-from trammel import clock, crew, log, signing
+from trammel import clock, crew, log, sessions, signing
 from trammel.errors import TrammelError
-from trammel.models import Device, EnrolmentCode, Key, Session, SpentNonce, db
+from trammel.models import Device, EnrolmentCode, Key
 from trammel.parts import Parts, parts
 from trammel.rootkey import PERSON
+from trammel.sessions import Who, check_nonce, read_proof, spend_nonce
 
 # Crockford's base 32: no letter that is taken for another when read aloud or written by hand.
 ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 CODE_LENGTH = 10
 # The answer to an enrolment may be lost on the way; the same phone may ask again for so long.
 REPEATED_SECONDS = 86400
-
-
-@dataclass(frozen=True)
-class Who:
-    """Whose phone opened this session."""
-
-    person: str
-    device: str
-    kid: str
 
 
 # --- codes -------------------------------------------------------------------------------------------
@@ -53,8 +40,11 @@ def make_code(connection: Connection, person: str, made_by: str) -> tuple[str, i
     held = parts()
     letters = "".join(secrets.choice(ALPHABET) for _ in range(CODE_LENGTH))
     expires = int(held.now()) + held.config.enrolment_seconds
-    connection.execute(EnrolmentCode.__table__.insert().values(  # type: ignore[attr-defined]
-        hash=held.hash("enrolment", letters), person=person, made_by=made_by, expires=expires))
+    connection.execute(
+        insert(EnrolmentCode).values(
+            hash=held.hash("enrolment", letters), person=person, made_by=made_by, expires=expires
+        )
+    )
     return f"{letters[:5]}-{letters[5:]}", expires
 
 
@@ -80,21 +70,30 @@ def enrol(asked: dict[str, Any]) -> dict[str, Any]:
             raise TrammelError("code-refused", "The person of this code is not in the crew register.", "code")
         if code.used is None:
             _bring_in(connection, held, code, asked["key"], kid, device, device_id, now)
-        session = _open_session(connection, held, device_id, now)
+        session = sessions.begin(connection, held, device_id, now)
         entries = [line.jws for line in log.register(connection)]
-    return {"person": code.person, "name": names[code.person]["name"], "entries": entries,
-            "root": log.state().root, "session": session}
+    return {
+        "person": code.person,
+        "name": names[code.person]["name"],
+        "entries": entries,
+        "root": log.state().root,
+        "session": session,
+    }
 
 
 def _checked_request(asked: dict[str, Any]) -> tuple[str, str, dict[str, Any]]:
     """kid, device id and the signed payload, once both keys have proved themselves."""
     key = _key(asked["key"], "key")
-    signed = _read_proof(asked["proof"], "trammel-enrol", key, "proof")
+    signed = read_proof(asked["proof"], "trammel-enrol", key, "proof")
     if set(signed) != {"code", "device_key", "device"}:
-        raise TrammelError("not-accepted", "proof: its payload must hold code, device_key and device, nothing else.",
-                           "proof", '{"code", "device_key", "device"}')
+        raise TrammelError(
+            "not-accepted",
+            "proof: its payload must hold code, device_key and device, nothing else.",
+            "proof",
+            '{"code", "device_key", "device"}',
+        )
     device_key = _key(signed["device_key"], "device_key")
-    of_device = _read_proof(asked["device_proof"], "trammel-device", device_key, "device_proof")
+    of_device = read_proof(asked["device_proof"], "trammel-device", device_key, "device_proof")
     if signed["code"] != asked["code"] or of_device != {"code": asked["code"]}:
         raise TrammelError("proof-refused", "The proofs are over another code than the one given.", "proof")
     name = signed["device"]
@@ -102,17 +101,26 @@ def _checked_request(asked: dict[str, Any]) -> tuple[str, str, dict[str, Any]]:
         raise TrammelError("not-accepted", "device: give the phone a name of 1 to 200 characters.", "device")
     kid, device_id = signing.thumbprint(key), signing.thumbprint(device_key)
     if kid == device_id:
-        raise TrammelError("not-accepted", "device_key: the device key must be another key than the person's.",
-                           "device_key", "a key of its own")
+        raise TrammelError(
+            "not-accepted",
+            "device_key: the device key must be another key than the person's.",
+            "device_key",
+            "a key of its own",
+        )
     return kid, device_id, {"name": name, "jwk": device_key}
 
 
 def _usable_code(connection: Connection, held: Parts, text: str, kid: str, device_id: str, now: float) -> Any:
     row = connection.execute(
-        select(EnrolmentCode.__table__).where(EnrolmentCode.hash == held.hash("enrolment", plain_code(text)))).first()
+        select(EnrolmentCode.__table__).where(EnrolmentCode.hash == held.hash("enrolment", plain_code(text)))
+    ).first()
     if row is None:
-        raise TrammelError("code-refused", "This enrolment code is not known here; check it, or ask for a new one.",
-                           "code", "the code as printed")
+        raise TrammelError(
+            "code-refused",
+            "This enrolment code is not known here; check it, or ask for a new one.",
+            "code",
+            "the code as printed",
+        )
     if row.used is not None:
         if (row.used_kid, row.used_device) == (kid, device_id) and now < row.used + REPEATED_SECONDS:
             return row
@@ -122,122 +130,56 @@ def _usable_code(connection: Connection, held: Parts, text: str, kid: str, devic
     return row
 
 
-def _bring_in(connection: Connection, held: Parts, code: Any, key: signing.Jwk, kid: str, device: dict[str, Any],
-              device_id: str, now: float) -> None:
+def _bring_in(
+    connection: Connection,
+    held: Parts,
+    code: Any,
+    key: signing.Jwk,
+    kid: str,
+    device: dict[str, Any],
+    device_id: str,
+    now: float,
+) -> None:
     owner = connection.scalar(select(Key.person).where(Key.kid == kid))
     if owner not in (None, code.person):
         raise TrammelError("conflict", "key: this key already belongs to somebody else.", "key", "a new key")
     if connection.scalar(select(Device.person).where(Device.id == device_id)) is not None:
-        raise TrammelError("conflict", "device_key: a phone with this device key is enrolled already.", "device_key",
-                           "a new device key")
+        raise TrammelError(
+            "conflict",
+            "device_key: a phone with this device key is enrolled already.",
+            "device_key",
+            "a new device key",
+        )
     if owner is None:
-        held.root_key().write(connection, "key", {"key": key, "person": code.person, "device": device["name"]}, now)
-    connection.execute(Device.__table__.insert().values(  # type: ignore[attr-defined]
-        id=device_id, jwk=json.dumps(device["jwk"], sort_keys=True), name=device["name"], person=code.person,
-        kid=kid, enrolled=int(now)))
-    connection.execute(update(EnrolmentCode).where(EnrolmentCode.hash == code.hash).values(
-        used=int(now), used_kid=kid, used_device=device_id))
+        held.root_key().write(
+            connection, "key", {"key": key, "person": code.person, "device": device["name"]}, now
+        )
+    connection.execute(
+        insert(Device).values(
+            id=device_id,
+            jwk=json.dumps(device["jwk"], sort_keys=True),
+            name=device["name"],
+            person=code.person,
+            kid=kid,
+            enrolled=int(now),
+        )
+    )
+    connection.execute(
+        update(EnrolmentCode)
+        .where(EnrolmentCode.hash == code.hash)
+        .values(used=int(now), used_kid=kid, used_device=device_id)
+    )
 
 
 def _key(value: Any, input: str) -> signing.Jwk:
     try:
         signing.public_key(value)
     except ValueError as error:
-        raise TrammelError("not-accepted", f"{input}: not a public P-256 key: {error}.", input,
-                           "a public P-256 key as JWK") from error
+        raise TrammelError(
+            "not-accepted", f"{input}: not a public P-256 key: {error}.", input, "a public P-256 key as JWK"
+        ) from error
     key: signing.Jwk = value
     return key
-
-
-def _read_proof(jws: str, typ: str, key: signing.Jwk, input: str) -> dict[str, Any]:
-    try:
-        return signing.read(jws, typ, key)
-    except ValueError as error:
-        raise TrammelError("proof-refused", f"{input}: {error}.", input,
-                           f'a JWS of typ "{typ}" by that key') from error
-
-
-# --- sessions ----------------------------------------------------------------------------------------
-
-
-def challenge() -> str:
-    """A nonce that this server will know for its own; nothing is kept until it is answered."""
-    held = parts()
-    text = f"{int(held.now()) + held.config.challenge_seconds}.{secrets.token_urlsafe(16)}"
-    return f"{text}.{held.hash('challenge', text)}"
-
-
-def open_session(proof: str) -> dict[str, Any]:
-    """A session for a phone that proves its device key over a fresh challenge."""
-    held = parts()
-    now = held.now()
-    device = db.session.execute(select(Device.__table__).where(Device.id == signing.claimed_kid(proof))).first()
-    if device is None or device.closed is not None:
-        raise TrammelError("proof-refused", "This phone is not enrolled here, or no longer; ask a lead for a code.",
-                           "proof")
-    signed = _read_proof(proof, "trammel-session", json.loads(device.jwk), "proof")
-    if signed.get("device_key_id") != device.id or set(signed) != {"nonce", "device_key_id"}:
-        raise TrammelError("proof-refused", "proof: its payload must hold nonce and this device's device_key_id.",
-                           "proof", '{"nonce", "device_key_id"}')
-    _check_nonce(held, signed["nonce"], now)
-    with log.writing() as connection:
-        _spend_nonce(connection, signed["nonce"], now)
-        return _open_session(connection, held, device.id, now)
-
-
-def _check_nonce(held: Parts, nonce: Any, now: float) -> None:
-    text, _, mac = nonce.rpartition(".") if isinstance(nonce, str) else ("", "", "")
-    if not secrets.compare_digest(mac.encode(), held.hash("challenge", text).encode()):
-        raise TrammelError("proof-refused", "nonce: not a challenge of this server.", "nonce", "a fresh challenge")
-    if now >= int(text.split(".")[0]):
-        raise TrammelError("proof-refused", "nonce: this challenge is too old; ask for a new one.", "nonce",
-                           "a fresh challenge")
-
-
-def _spend_nonce(connection: Connection, nonce: str, now: float) -> None:
-    connection.execute(delete(SpentNonce).where(SpentNonce.expires < int(now)))
-    if connection.execute(select(SpentNonce.nonce).where(SpentNonce.nonce == nonce)).first() is not None:
-        raise TrammelError("proof-refused", "nonce: this challenge has been answered; ask for a new one.", "nonce",
-                           "a fresh challenge")
-    connection.execute(SpentNonce.__table__.insert().values(  # type: ignore[attr-defined]
-        nonce=nonce, expires=int(nonce.split(".")[0])))
-
-
-def _open_session(connection: Connection, held: Parts, device_id: str, now: float) -> dict[str, Any]:
-    token = secrets.token_urlsafe(32)
-    expires = int(now) + held.config.session_seconds
-    connection.execute(delete(Session).where(Session.expires <= int(now)))
-    connection.execute(Session.__table__.insert().values(  # type: ignore[attr-defined]
-        hash=held.hash("session", token), device=device_id, expires=expires))
-    return {"token": token, "expires_at": clock.text(expires)}
-
-
-def session_needed(view: Callable[..., Any]) -> Callable[..., Any]:
-    """Lets only a phone with a session in; who it is stands in `g.who` afterwards."""
-    @wraps(view)
-    def guarded(*args: Any, **kwargs: Any) -> Any:
-        g.who = _whose_session()
-        return view(*args, **kwargs)
-
-    described: Any = guarded
-    described._apidoc = {**getattr(view, "_apidoc", {}), "manual_doc": {"security": [{"session": []}]}}
-    return guarded
-
-
-def _whose_session() -> Who:
-    held = parts()
-    scheme, _, token = request.headers.get("Authorization", "").partition(" ")
-    row = None
-    if scheme.lower() == "bearer" and token:
-        row = db.session.execute(
-            select(Device.id, Device.person, Device.kid)
-            .join(Session, Session.device == Device.id)
-            .where(Session.hash == held.hash("session", token.strip()), Session.expires > int(held.now()),
-                   Device.closed.is_(None))).first()
-    if row is None:
-        raise TrammelError("session-needed", "This needs a session; open one with the device key at /api/session.",
-                           "Authorization", "Bearer and a token", {"WWW-Authenticate": "Bearer"})
-    return Who(row.person, row.id, row.kid)
 
 
 # --- invitations -------------------------------------------------------------------------------------
@@ -258,18 +200,27 @@ def invite(asked: dict[str, Any], who: Who) -> dict[str, Any]:
             raise TrammelError("not-allowed", "Only a lead or a keeper gives out enrolment codes.", "person")
         kid = signing.claimed_kid(asked["proof"])
         if kid not in lead["keys"]:
-            raise TrammelError("proof-refused", "proof: not signed by a key of the person whose phone this is.",
-                               "proof")
+            raise TrammelError(
+                "proof-refused", "proof: not signed by a key of the person whose phone this is.", "proof"
+            )
         key = json.loads(connection.execute(select(Key.jwk).where(Key.kid == kid)).scalar_one())
-        signed = _read_proof(asked["proof"], "trammel-invite", key, "proof")
+        signed = read_proof(asked["proof"], "trammel-invite", key, "proof")
         if set(signed) != {"nonce", "person"} or signed["person"] != asked["person"]:
-            raise TrammelError("proof-refused", "proof: it must be over a nonce and the person asked for.", "proof",
-                               '{"nonce", "person"}')
-        _check_nonce(held, signed["nonce"], now)
-        _spend_nonce(connection, signed["nonce"], now)
+            raise TrammelError(
+                "proof-refused",
+                "proof: it must be over a nonce and the person asked for.",
+                "proof",
+                '{"nonce", "person"}',
+            )
+        check_nonce(held, signed["nonce"], now)
+        spend_nonce(connection, signed["nonce"], now)
         if asked["person"] not in people:
-            raise TrammelError("not-accepted", f"person: {asked['person']} is not in the crew register.", "person",
-                               "a person of the crew")
+            raise TrammelError(
+                "not-accepted",
+                f"person: {asked['person']} is not in the crew register.",
+                "person",
+                "a person of the crew",
+            )
         code, expires = make_code(connection, asked["person"], who.person)
     return {"code": code, "link": link(code), "expires_at": clock.text(expires)}
 
@@ -288,7 +239,9 @@ def add(name: str, roles: list[str], person: str | None = None) -> tuple[str, st
         if person is None:
             person = _free(_short(name), taken)
         elif person in taken:
-            raise TrammelError("conflict", f"--id: {person} is in the crew register already.", "id", "another id")
+            raise TrammelError(
+                "conflict", f"--id: {person} is in the crew register already.", "id", "another id"
+            )
         key.write(connection, "person", {"person": person, "name": name}, now)
         for role in roles:
             key.write(connection, "role-given", {"person": person, "role": role}, now)
@@ -301,24 +254,13 @@ def invite_from_here(person: str) -> tuple[str, int]:
     with log.writing() as connection:
         people = crew.crew(connection)
         if person not in people:
-            raise TrammelError("not-accepted", f"{person} is not in the crew register; `trammel person list` lists it.",
-                               "person", "a person of the crew")
+            raise TrammelError(
+                "not-accepted",
+                f"{person} is not in the crew register; `trammel person list` lists it.",
+                "person",
+                "a person of the crew",
+            )
         return make_code(connection, person, PERSON)
-
-
-def devices() -> list[Any]:
-    return list(db.session.execute(select(Device.__table__).order_by(Device.person, Device.enrolled)))
-
-
-def close_device(beginning: str) -> Any:
-    found = [device for device in devices() if device.id.startswith(beginning)]
-    if len(found) != 1 or not beginning:
-        raise TrammelError("not-found", f"{beginning}: {len(found)} phones begin so; give more of the name that"
-                                        " `trammel device list` prints.", "device")
-    with log.writing() as connection:
-        connection.execute(update(Device).where(Device.id == found[0].id, Device.closed.is_(None)).values(
-            closed=int(parts().now())))
-    return found[0]
 
 
 def _short(name: str) -> str:

@@ -13,17 +13,19 @@ from trammel import schemas
 from trammel.errors import TrammelError
 from trammel.models import Procedure, db
 from trammel.parts import parts
-from trammel.people import session_needed
-from trammel.web import Blueprint, may_fail
+from trammel.sessions import session_needed
+from trammel.web import Blueprint
 
-blueprint = Blueprint("procedures", __name__, url_prefix="/api/procedures", description="Published procedures.")
+blueprint = Blueprint(
+    "procedures", __name__, url_prefix="/api/procedures", description="Published procedures."
+)
 PACKED = Path(__file__).resolve().parent / "procedures"
 
 
 @blueprint.route("", methods=["GET"])
 @session_needed
 @blueprint.response(200, schemas.ProcedureLine(many=True))
-@may_fail(blueprint, 401)
+@blueprint.may_fail(401)
 def listed() -> Any:
     """Every published version, the oldest first."""
     return lines()
@@ -31,9 +33,13 @@ def listed() -> Any:
 
 @blueprint.route("/<digest>", methods=["GET"])
 @session_needed
-@blueprint.response(200, content_type="application/json", schema={"type": "object"},
-                    description="The file, byte for byte as it was published.")
-@may_fail(blueprint, 401, 404)
+@blueprint.response(
+    200,
+    content_type="application/json",
+    schema={"type": "object"},
+    description="The file, byte for byte as it was published.",
+)
+@blueprint.may_fail(401, 404)
 def get(digest: str) -> Response:
     """The exact bytes of one version."""
     found = text(digest)
@@ -46,7 +52,9 @@ def get(digest: str) -> Response:
 
 def lines() -> list[dict[str, str]]:
     query = select(Procedure.procedure.label("id"), Procedure.title, Procedure.version, Procedure.digest)
-    return [row._asdict() for row in db.session.execute(query.order_by(Procedure.published, Procedure.digest))]
+    return [
+        row._asdict() for row in db.session.execute(query.order_by(Procedure.published, Procedure.digest))
+    ]
 
 
 def text(digest: str) -> bytes | None:
@@ -73,20 +81,34 @@ def publish(source: bytes) -> tuple[Any, bool]:
     made, found = check(source)
     wrong = [problem for problem in found if problem["level"] == "error"]
     if made is None or wrong:
-        more = f" (And {len(wrong) - 1} more; `trammel check-procedure` lists them.)" if len(wrong) > 1 else ""
+        more = (
+            f" (And {len(wrong) - 1} more; `trammel check-procedure` lists them.)" if len(wrong) > 1 else ""
+        )
         raise TrammelError("not-accepted", reader.sentence(wrong[0]) + more, "procedure")
     with db.engine.begin() as connection:
         if connection.execute(select(Procedure.digest).where(Procedure.digest == made.digest)).first():
             return made, False
-        same = connection.scalar(select(Procedure.digest).where(Procedure.procedure == made.id,
-                                                                Procedure.version == made.version))
+        same = connection.scalar(
+            select(Procedure.digest).where(Procedure.procedure == made.id, Procedure.version == made.version)
+        )
         if same is not None:
-            raise TrammelError("conflict", f"Version {made.version} of {made.id} is published with another text,"
-                                           " and a published version never changes; give this one a new number.",
-                               "version", "a number not yet used")
-        connection.execute(insert(Procedure).values(
-            digest=made.digest, procedure=made.id, version=made.version, title=made.title, text=source,
-            published=int(parts().now())))
+            raise TrammelError(
+                "conflict",
+                f"Version {made.version} of {made.id} is published with another text,"
+                " and a published version never changes; give this one a new number.",
+                "version",
+                "a number not yet used",
+            )
+        connection.execute(
+            insert(Procedure).values(
+                digest=made.digest,
+                procedure=made.id,
+                version=made.version,
+                title=made.title,
+                text=source,
+                published=int(parts().now()),
+            )
+        )
     return made, True
 
 
@@ -96,4 +118,6 @@ def seed(folder: Path = PACKED) -> list[Any]:
     A shop that updates its server gets new versions beside the old ones. A file changed under the same
     number stops the start: whoever changed it must say which one is meant.
     """
-    return [made for made, new in (publish(path.read_bytes()) for path in sorted(folder.glob("*.json"))) if new]
+    return [
+        made for made, new in (publish(path.read_bytes()) for path in sorted(folder.glob("*.json"))) if new
+    ]

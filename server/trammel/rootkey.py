@@ -1,4 +1,4 @@
-"""The shop's root key: made at set-up, it begins the crew register and signs what this server writes in it."""
+"""The shop's root key: made at set-up, it begins the crew register and signs what the server adds."""
 
 from __future__ import annotations
 
@@ -35,8 +35,14 @@ class RootKey:
         number = connection.scalar(select(func.max(Entry.number)).where(Entry.kid == self.kid)) or 0
         here = max((line.number_here for line in lines if line.kid == self.kid), default=0)
         payload = {
-            "kind": kind, "about": "register", "number": number + 1, "number_here": here + 1,
-            "before": _heads(lines), "register": [], "at": clock.text(now), "body": body,
+            "kind": kind,
+            "about": "register",
+            "number": number + 1,
+            "number_here": here + 1,
+            "before": _heads(lines),
+            "register": [],
+            "at": clock.text(now),
+            "body": body,
         }
         jws = signing.sign(self.key, form.signing_input(self.kid, payload))
         answer = log.append(connection, [jws], now)[0]
@@ -48,16 +54,20 @@ class RootKey:
 def make(path: Path) -> RootKey:
     """A new key in a new file that only its owner can read."""
     key = signing.new_key()
-    pem = key.private_bytes(serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8,
-                            serialization.NoEncryption())
+    pem = key.private_bytes(
+        serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
+    )
     config.write_private(path, pem)
     return RootKey(key)
 
 
 def load(path: Path) -> RootKey:
     if not path.is_file():
-        raise SetUpError("root key", str(path),
-                         f"The root key is not at {path}; bring it back, or name its place in TRAMMEL_ROOT_KEY.")
+        raise SetUpError(
+            "root key",
+            str(path),
+            f"The root key is not at {path}; bring it back, or name its place in TRAMMEL_ROOT_KEY.",
+        )
     config.refuse_if_open(path)
     try:
         key = serialization.load_pem_private_key(path.read_bytes(), None)
@@ -73,4 +83,4 @@ def _heads(lines: list[Any]) -> list[str]:
     named = {hash for line in lines for hash in line.before}
     latest = {line.kid: line.number_here for line in sorted(lines, key=lambda line: line.number_here)}
     heads = [line.hash for line in lines if line.hash not in named and line.number_here == latest[line.kid]]
-    return sorted(heads[-form.MOST_BEFORE:])
+    return sorted(heads[-form.MOST_BEFORE :])

@@ -22,8 +22,14 @@ def health() -> Any:
 
 def install(app: Flask) -> None:
     api = Api(app)
-    api.spec.components.security_scheme("session", {
-        "type": "http", "scheme": "bearer", "description": "The token that /api/session or /api/enrol gave."})
+    api.spec.components.security_scheme(
+        "session",
+        {
+            "type": "http",
+            "scheme": "bearer",
+            "description": "The token that /api/session or /api/enrol gave.",
+        },
+    )
     for blueprint in (service, enrolment.blueprint, sync.blueprint, blobs.blueprint, procedures.blueprint):
         api.register_blueprint(blueprint)
     app.register_blueprint(pages.blueprint)

@@ -17,8 +17,11 @@ WORDS = {
     "unknown": "is not a name that is known here",
 }
 Schema.error_messages = {"type": WORDS["type"], "unknown": WORDS["unknown"]}
-ma.Field.default_error_messages = {"required": WORDS["required"], "null": WORDS["null"],
-                                   "validator_failed": WORDS["invalid"]}
+ma.Field.default_error_messages = {
+    "required": WORDS["required"],
+    "null": WORDS["null"],
+    "validator_failed": WORDS["invalid"],
+}
 ma.String.default_error_messages = {"invalid": "must be a text", "invalid_utf8": "must be a text in UTF-8"}
 ma.Integer.default_error_messages = {"invalid": "must be a whole number", "too_large": "is too large"}
 ma.List.default_error_messages = {"invalid": "must be a list"}
@@ -30,18 +33,27 @@ IDENTIFIER = r"^[A-Za-z0-9_-]{1,64}$"
 
 
 def text(least: int, most: int, what: str = "", **more: Any) -> ma.String:
-    return ma.String(validate=validate.Length(least, most, error=f"must have {least} to {most} characters"),
-                     metadata={"description": what} if what else {}, **more)
+    return ma.String(
+        validate=validate.Length(least, most, error=f"must have {least} to {most} characters"),
+        metadata={"description": what} if what else {},
+        **more,
+    )
 
 
 def digest(what: str = "SHA-256 in base64url", **more: Any) -> ma.String:
-    return ma.String(validate=validate.Regexp(DIGEST, error="must be 43 characters of base64url"),
-                     metadata={"description": what}, **more)
+    return ma.String(
+        validate=validate.Regexp(DIGEST, error="must be 43 characters of base64url"),
+        metadata={"description": what},
+        **more,
+    )
 
 
 def identifier(what: str, **more: Any) -> ma.String:
-    return ma.String(validate=validate.Regexp(IDENTIFIER, error="must be 1 to 64 letters, digits, - or _"),
-                     metadata={"description": what}, **more)
+    return ma.String(
+        validate=validate.Regexp(IDENTIFIER, error="must be 1 to 64 letters, digits, - or _"),
+        metadata={"description": what},
+        **more,
+    )
 
 
 class ErrorInside(Schema):
@@ -75,17 +87,27 @@ class Session(Schema):
 
 
 class Enrolment(Schema):
-    code = text(1, 40, "The one-time code, as printed; case, spaces and hyphens do not matter.", required=True)
+    code = text(
+        1, 40, "The one-time code, as printed; case, spaces and hyphens do not matter.", required=True
+    )
     key = ma.Nested(Jwk, required=True)
-    proof = text(1, 4000, 'JWS of typ "trammel-enrol" by the person\'s key over {"code", "device_key", "device"}.',
-                 required=True)
-    device_proof = text(1, 4000, 'JWS of typ "trammel-device" by the device key over {"code"}.', required=True)
+    proof = text(
+        1,
+        4000,
+        'JWS of typ "trammel-enrol" by the person\'s key over {"code", "device_key", "device"}.',
+        required=True,
+    )
+    device_proof = text(
+        1, 4000, 'JWS of typ "trammel-device" by the device key over {"code"}.', required=True
+    )
 
 
 class Enrolled(Schema):
     person = ma.String(required=True)
     name = ma.String(required=True)
-    entries = ma.List(ma.String(), required=True, metadata={"description": "The crew register, entries as signed."})
+    entries = ma.List(
+        ma.String(), required=True, metadata={"description": "The crew register, entries as signed."}
+    )
     root = digest("kid of the shop's root key", required=True)
     session = ma.Nested(Session, required=True)
 
@@ -95,14 +117,23 @@ class Challenge(Schema):
 
 
 class SessionProof(Schema):
-    proof = text(1, 4000, 'JWS of typ "trammel-session" by the device key over {"nonce", "device_key_id"}.',
-                 required=True)
+    proof = text(
+        1,
+        4000,
+        'JWS of typ "trammel-session" by the device key over {"nonce", "device_key_id"}.',
+        required=True,
+    )
 
 
 class Invitation(Schema):
     person = identifier("Who is to enrol another phone.", required=True)
-    proof = text(1, 4000, 'JWS of typ "trammel-invite" by the lead\'s own key (the PIN is asked for) over'
-                          ' {"nonce", "person"}; the nonce is that of a challenge.', required=True)
+    proof = text(
+        1,
+        4000,
+        'JWS of typ "trammel-invite" by the lead\'s own key (the PIN is asked for) over'
+        ' {"nonce", "person"}; the nonce is that of a challenge.',
+        required=True,
+    )
 
 
 class Invited(Schema):
@@ -113,8 +144,12 @@ class Invited(Schema):
 
 class Push(Schema):
     entries = ma.List(
-        ma.String(metadata={"description": f"A compact JWS of at most {LARGEST_ENTRY} bytes."}), required=True,
-        validate=validate.Length(0, MOST_IN_A_PUSH, error=f"must be at most {MOST_IN_A_PUSH}; send the rest after"))
+        ma.String(metadata={"description": f"A compact JWS of at most {LARGEST_ENTRY} bytes."}),
+        required=True,
+        validate=validate.Length(
+            0, MOST_IN_A_PUSH, error=f"must be at most {MOST_IN_A_PUSH}; send the rest after"
+        ),
+    )
 
 
 class PushAnswer(Schema):
@@ -131,12 +166,21 @@ class Pushed(Schema):
 
 
 class PullAsk(Schema):
-    after = ma.Integer(load_default=0, validate=validate.Range(0, 2**62, error="must be a whole number from 0"),
-                       metadata={"description": "The last position held; it is not sent again."})
-    limit = ma.Integer(load_default=MOST_IN_A_PULL,
-                       validate=validate.Range(1, MOST_IN_A_PULL, error=f"must be from 1 to {MOST_IN_A_PULL}"))
-    epoch = text(0, 64, "The epoch that `after` belongs to; under another one the pull begins from nothing.",
-                 load_default="")
+    after = ma.Integer(
+        load_default=0,
+        validate=validate.Range(0, 2**62, error="must be a whole number from 0"),
+        metadata={"description": "The last position held; it is not sent again."},
+    )
+    limit = ma.Integer(
+        load_default=MOST_IN_A_PULL,
+        validate=validate.Range(1, MOST_IN_A_PULL, error=f"must be from 1 to {MOST_IN_A_PULL}"),
+    )
+    epoch = text(
+        0,
+        64,
+        "The epoch that `after` belongs to; under another one the pull begins from nothing.",
+        load_default="",
+    )
 
 
 class Positioned(Schema):
@@ -166,8 +210,12 @@ class ProcedureLine(Schema):
 
 class PacketAsk(Schema):
     card = identifier("The card; for a blank packet it may be one without entries.", required=True)
-    kind = ma.String(required=True, validate=validate.OneOf(["blank", "filled"], error="must be blank or filled"))
-    paper = ma.String(load_default="A4", validate=validate.OneOf(["A4", "Letter"], error="must be A4 or Letter"))
+    kind = ma.String(
+        required=True, validate=validate.OneOf(["blank", "filled"], error="must be blank or filled")
+    )
+    paper = ma.String(
+        load_default="A4", validate=validate.OneOf(["A4", "Letter"], error="must be A4 or Letter")
+    )
 
 
 class NumberOrText(ma.Field[Any]):

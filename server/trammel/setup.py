@@ -13,7 +13,7 @@ import trammel
 from trammel import blobs, config, log, procedures, rootkey
 from trammel.clock import Clock
 from trammel.errors import SetUpError
-from trammel.models import Entry, db
+from trammel.models import Entry, Log, db
 
 
 @dataclass(frozen=True)
@@ -38,11 +38,17 @@ def init(settings: config.Config, clock: Clock | None = None) -> SetUp:
             key, new = _root_key(settings)
             log.begin(key.kid)
             if log.state().root != key.kid:
-                raise SetUpError("root key", str(settings.root_key),
-                                 f"The root key in {settings.root_key} is not the one that this database's register"
-                                 f" begins with ({log.state().root}); bring the right one back.")
+                raise SetUpError(
+                    "root key",
+                    str(settings.root_key),
+                    f"The root key in {settings.root_key} is not the one that this database's register"
+                    f" begins with ({log.state().root}); bring the right one back.",
+                )
             with log.writing() as connection:
-                if connection.execute(select(Entry.hash).where(Entry.kid == key.kid).limit(1)).first() is None:
+                if (
+                    connection.execute(select(Entry.hash).where(Entry.kid == key.kid).limit(1)).first()
+                    is None
+                ):
                     body = {"key": key.jwk, "person": rootkey.PERSON, "device": "set-up"}
                     key.write(connection, "key", body, app.extensions["trammel"].now())
             published = [f"{made.title} (version {made.version})" for made in procedures.seed()]
@@ -74,10 +80,13 @@ def _root_key(settings: config.Config) -> tuple[rootkey.RootKey, bool]:
     if settings.root_key.exists():
         return rootkey.load(settings.root_key), False
     with db.engine.connect() as connection:
-        root = connection.scalar(select(log.Log.root))
+        root = connection.scalar(select(Log.root))
     if root is not None:
         # A second key could never sign in this register; making one would only hide the loss of the first.
-        raise SetUpError("root key", str(settings.root_key),
-                         f"This shop's root key {root} is not at {settings.root_key}; bring it back, or name its place"
-                         " in TRAMMEL_ROOT_KEY.")
+        raise SetUpError(
+            "root key",
+            str(settings.root_key),
+            f"This shop's root key {root} is not at {settings.root_key}; bring it back, or name its place"
+            " in TRAMMEL_ROOT_KEY.",
+        )
     return rootkey.make(settings.root_key), True

@@ -80,13 +80,14 @@ def public_key(key: Any) -> ec.EllipticCurvePublicKey:
 
 def thumbprint(key: Jwk) -> str:
     """RFC 7638: the name of a key, its kid."""
-    text = '{"crv":"%s","kty":"%s","x":"%s","y":"%s"}' % (key["crv"], key["kty"], key["x"], key["y"])
+    crv, kty, x, y = key["crv"], key["kty"], key["x"], key["y"]
+    text = f'{{"crv":"{crv}","kty":"{kty}","x":"{x}","y":"{y}"}}'
     return digest(text.encode("ascii"))
 
 
 def fingerprint(kid: str) -> str:
     """A kid in groups of four, to be read aloud and compared."""
-    return " ".join(kid[i:i + 4] for i in range(0, len(kid), 4))
+    return " ".join(kid[i : i + 4] for i in range(0, len(kid), 4))
 
 
 def sign(key: ec.EllipticCurvePrivateKey, signing_input: str) -> str:
@@ -118,9 +119,13 @@ def verify(key: Jwk, jws: str) -> bool:
         return False
 
 
+def _header(kid: str, typ: str) -> str:
+    return f'{{"alg":"ES256","kid":"{kid}","typ":"{typ}"}}'
+
+
 def make(key: ec.EllipticCurvePrivateKey, typ: str, payload: dict[str, Any]) -> str:
     """A proof: a JWS of our own header form under another typ than an entry's."""
-    header = '{"alg":"ES256","kid":"%s","typ":"%s"}' % (thumbprint(jwk(key)), typ)
+    header = _header(thumbprint(jwk(key)), typ)
     body = json.dumps(payload, ensure_ascii=False, separators=(",", ":"))
     return sign(key, to_base64url(header.encode("ascii")) + "." + to_base64url(body.encode("utf-8")))
 
@@ -140,7 +145,7 @@ def read(jws: str, typ: str, key: Jwk) -> dict[str, Any]:
     parts = jws.split(".")
     if len(parts) != 3:
         raise ValueError("it is not a compact JWS of three parts")
-    header = '{"alg":"ES256","kid":"%s","typ":"%s"}' % (thumbprint(key), typ)
+    header = _header(thumbprint(key), typ)
     if from_base64url(parts[0]) != header.encode("ascii"):
         raise ValueError(f'its header is not exactly alg ES256, kid of the key, typ "{typ}"')
     if not verify(key, jws):

@@ -7,8 +7,8 @@ from typing import Any
 
 from trammel import log, schemas
 from trammel.parts import parts
-from trammel.people import session_needed
-from trammel.web import Blueprint, may_fail
+from trammel.sessions import session_needed
+from trammel.web import Blueprint
 
 blueprint = Blueprint("entries", __name__, url_prefix="/api", description="The log of entries.")
 
@@ -17,7 +17,7 @@ blueprint = Blueprint("entries", __name__, url_prefix="/api", description="The l
 @session_needed
 @blueprint.arguments(schemas.Push)
 @blueprint.response(200, schemas.Pushed)
-@may_fail(blueprint, 400, 401, 413, 415, 422)
+@blueprint.may_fail(400, 401, 413, 415, 422)
 def push(asked: dict[str, Any]) -> Any:
     """Give the log entries, whoever wrote them; safe to repeat. The body may be gzipped.
 
@@ -31,13 +31,17 @@ def push(asked: dict[str, Any]) -> Any:
 @session_needed
 @blueprint.arguments(schemas.PullAsk, location="query")
 @blueprint.response(200, schemas.Pulled)
-@may_fail(blueprint, 401, 422)
+@blueprint.may_fail(401, 422)
 def pull(asked: dict[str, Any]) -> Any:
     """The entries after a position, in the order of the log."""
     state = log.state()
     # Positions belong to their epoch: after a restore a phone reads from nothing.
     after = asked["after"] if asked["epoch"] in ("", state.epoch) else 0
     rows = log.pull(after, asked["limit"] + 1)
-    more, rows = len(rows) > asked["limit"], rows[:asked["limit"]]
-    return {"epoch": state.epoch, "entries": [{"position": row.position, "jws": row.jws} for row in rows],
-            "last": rows[-1].position if rows else after, "more": more}
+    more, rows = len(rows) > asked["limit"], rows[: asked["limit"]]
+    return {
+        "epoch": state.epoch,
+        "entries": [{"position": row.position, "jws": row.jws} for row in rows],
+        "last": rows[-1].position if rows else after,
+        "more": more,
+    }

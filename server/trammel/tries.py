@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from flask import request
-from sqlalchemy import delete, select, update
+from sqlalchemy import delete, insert, select, update
 
 from trammel.errors import TrammelError
 from trammel.models import Tries, db
@@ -25,11 +25,17 @@ def counted() -> Iterator[None]:
     held = parts()
     now = int(held.now())
     address, stretch = (request.remote_addr or "unknown")[:64], now // STRETCH
-    refused = db.session.scalar(select(Tries.refused).where(Tries.address == address, Tries.stretch == stretch)) or 0
+    refused = (
+        db.session.scalar(select(Tries.refused).where(Tries.address == address, Tries.stretch == stretch))
+        or 0
+    )
     if refused >= held.config.refused_tries:
         wait = (stretch + 1) * STRETCH - now
-        raise TrammelError("too-many-tries", f"Too many refused tries from here; try again in {wait} seconds.",
-                           headers={"Retry-After": str(wait)})
+        raise TrammelError(
+            "too-many-tries",
+            f"Too many refused tries from here; try again in {wait} seconds.",
+            headers={"Retry-After": str(wait)},
+        )
     try:
         yield
     except TrammelError as error:
@@ -41,8 +47,12 @@ def counted() -> Iterator[None]:
 def _count(address: str, stretch: int) -> None:
     db.session.rollback()
     with db.engine.begin() as connection:
-        more = update(Tries).where(Tries.address == address, Tries.stretch == stretch).values(refused=Tries.refused + 1)
+        more = (
+            update(Tries)
+            .where(Tries.address == address, Tries.stretch == stretch)
+            .values(refused=Tries.refused + 1)
+        )
         connection.execute(delete(Tries).where(Tries.stretch < stretch - 1))
         if connection.execute(more).rowcount == 0:
             # Two first refusals at the very same moment would collide here: one of them is then not counted.
-            connection.execute(Tries.__table__.insert().values(address=address, stretch=stretch, refused=1))  # type: ignore[attr-defined]
+            connection.execute(insert(Tries).values(address=address, stretch=stretch, refused=1))

@@ -10,8 +10,11 @@ metadata = migrate.db.metadatas[None]
 def run() -> None:
     with migrate.db.engine.connect() as connection:
         # SQLite cannot alter most things in place; batch mode copies the table instead.
-        context.configure(connection=connection, target_metadata=metadata,
-                          render_as_batch=connection.dialect.name == "sqlite")
+        context.configure(
+            connection=connection,
+            target_metadata=metadata,
+            render_as_batch=connection.dialect.name == "sqlite",
+        )
         with context.begin_transaction():
             context.run_migrations()
         connection.commit()

@@ -115,8 +115,18 @@ def upgrade() -> None:
 
 
 def downgrade() -> None:
-    for table in ("procedures", "blobs", "tries", "spent_nonces", "sessions", "devices", "enrolment_codes",
-                  "keys", "entries", "log"):
+    for table in (
+        "procedures",
+        "blobs",
+        "tries",
+        "spent_nonces",
+        "sessions",
+        "devices",
+        "enrolment_codes",
+        "keys",
+        "entries",
+        "log",
+    ):
         op.drop_table(table)
     if op.get_bind().dialect.name == "postgresql":
         op.execute("DROP FUNCTION entries_insert_only()")
