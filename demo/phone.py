@@ -1,8 +1,7 @@
 """A phone without a screen: it drafts with the workings, signs with keys of its own, pushes and pulls.
 
-It uses nothing of the server but its public API, and decides nothing itself: what may be signed, and what
-goes into it, comes from workings.book, as on the phone in a mechanic's hand. The demo's crew and the tests
-are played with it.
+It uses nothing of the server but its public API, and decides nothing itself: it asks the same desk of the
+workings as the phone in a mechanic's hand does. The demo's crew and the tests are played with it.
 """
 
 import gzip
@@ -12,7 +11,7 @@ import urllib.error
 import urllib.request
 
 from trammel import signing
-from workings.book import Book
+from workings.facade import Desk
 
 MOST_IN_A_PUSH = 200
 
@@ -34,7 +33,15 @@ class Phone:
         self.number = 0
         self.entries = {}
         self.not_sent = []
-        self.book = Book()
+        self.versions = set()
+        self.desk = Desk()
+
+    def ask(self, name, **arguments):
+        """An answer of the desk; Refused where it has none."""
+        answer = json.loads(self.desk.answer(json.dumps({"ask": name, **arguments})))
+        if "error" in answer:
+            raise Refused(answer["error"]["message"])
+        return answer["ok"]
 
     # --- keys and sessions ----------------------------------------------------------------------------
 
@@ -52,6 +59,7 @@ class Phone:
             "device_proof": signing.make(self.device_key, "trammel-device", {"code": code}),
         })  # fmt: skip
         self.person, self.token = answer["person"], answer["session"]["token"]
+        self.ask("begin", root=answer["root"])
         self.take(answer["entries"])
         return self
 
@@ -65,25 +73,24 @@ class Phone:
 
     def sign(self, kind, about, body, place=None, at=None):
         """Drafts, signs and keeps what one press of a button writes; returns the new entries' hashes."""
-        ask = {"kind": kind, "about": about, "kid": self.kid, "number": self.number + 1,
-               "at": at or time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime()), "body": body}  # fmt: skip
-        if place is not None:
-            ask["place"] = place
-        answer = self.book.draft(ask)
-        if "refused" in answer:
-            raise Refused(answer["refused"])
-        lines = [signing.sign(self.key, text) for text in answer["signing_inputs"]]
+        drafted = self.ask(
+            "draft", kind=kind, about=about, kid=self.kid, number=self.number + 1,
+            at=at or time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime()), body=body, place=place,
+        )  # fmt: skip
+        if "refused" in drafted:
+            raise Refused(drafted["refused"])
+        lines = [signing.sign(self.key, text) for text in drafted["signing_inputs"]]
         self.number += len(lines)
-        hashes = self.take(lines)
+        self.take(lines)
         self.not_sent += lines
-        return hashes
+        return drafted["hashes"]
 
     def take(self, lines):
         """Puts entries into the book; a line that was there already changes nothing."""
-        known = [signing.digest(line.rpartition(".")[0].encode()) for line in lines]
-        self.entries.update(zip(known, lines, strict=True))
-        self.book.take(lines)
-        return known
+        for refused in self.ask("take", entries=lines)["refused"]:
+            raise Refused(refused["message"])
+        for line in lines:
+            self.entries[signing.digest(line.rpartition(".")[0].encode())] = line
 
     # --- the network ----------------------------------------------------------------------------------
 
@@ -98,25 +105,22 @@ class Phone:
 
     def pull(self):
         """Takes everything of the log that this phone has not had; on a new epoch, everything."""
-        for version in self.call("GET", "/api/procedures")["procedures"]:
-            self.take_procedure(version["digest"])
-        while True:
-            answer = self.call("GET", f"/api/entries?after={self.position}&limit=500")
-            if self.epoch not in (None, answer["epoch"]):
-                self.position = 0
-                self.epoch = answer["epoch"]
-                continue
-            self.epoch = answer["epoch"]
+        for version in self.call("GET", "/api/procedures"):
+            if version["digest"] not in self.versions:
+                self.take_procedure(version["digest"])
+        more = True
+        while more:
+            epoch = f"&epoch={self.epoch}" if self.epoch else ""
+            answer = self.call("GET", f"/api/entries?after={self.position}&limit=500{epoch}")
+            self.epoch, self.position, more = answer["epoch"], answer["last"], answer["more"]
             self.take([entry["jws"] for entry in answer["entries"]])
-            self.position = max([self.position, *(entry["position"] for entry in answer["entries"])])
-            if not answer["more"]:
-                return
 
     def take_procedure(self, digest):
         text = self.fetch("GET", f"/api/procedures/{digest}")
         if signing.digest(text) != digest:
             raise Refused(f"The server gave another procedure than {digest}.")
-        self.book.take_procedure(text.decode())
+        self.ask("take_procedures", texts=[text.decode()])
+        self.versions.add(digest)
 
     def call(self, method, path, body=None):
         return json.loads(self.fetch(method, path, body))
