@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from flask import Response
+from flask import Response, current_app
 from sqlalchemy import insert, select
 from workings import procedure as reader
 
@@ -61,10 +61,8 @@ def text(digest: str) -> bytes | None:
     return db.session.scalar(select(Procedure.text).where(Procedure.digest == digest))
 
 
-def texts() -> list[tuple[str, bytes]]:
-    """(digest, bytes) of every version, for the book."""
-    query = select(Procedure.digest, Procedure.text).order_by(Procedure.published, Procedure.digest)
-    return [(row.digest, row.text) for row in db.session.execute(query)]
+def digests() -> list[str]:
+    return list(db.session.scalars(select(Procedure.digest)))
 
 
 def check(source: bytes) -> tuple[Any, list[dict[str, str]]]:
@@ -112,12 +110,20 @@ def publish(source: bytes) -> tuple[Any, bool]:
     return made, True
 
 
-def seed(folder: Path = PACKED) -> list[Any]:
-    """Publishes the procedures that come with the server; those that are here already stay as they are.
+def seed() -> list[Any]:
+    """Publishes the procedures that come with the server and gives those that are new here.
 
-    A shop that updates its server gets new versions beside the old ones. A file changed under the same
-    number stops the start: whoever changed it must say which one is meant.
+    A newer server's versions come beside the older ones. A file that was changed under the same number
+    changes nothing: cards may stand on what was published, so that stays, and the log says so.
     """
-    return [
-        made for made, new in (publish(path.read_bytes()) for path in sorted(folder.glob("*.json"))) if new
-    ]
+    new = []
+    for path in sorted(PACKED.glob("*.json")):
+        try:
+            made, first = publish(path.read_bytes())
+        except TrammelError as error:
+            if error.code != "conflict":
+                raise
+            current_app.logger.warning("%s is left aside: %s", path.name, error.message)
+        else:
+            new += [made] if first else []
+    return new

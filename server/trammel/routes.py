@@ -7,7 +7,7 @@ from typing import Any
 from flask import Flask
 
 import trammel
-from trammel import blobs, enrolment, pages, procedures, schemas, sync
+from trammel import blobs, cards, enrolment, pages, procedures, schemas, shelf, sync
 from trammel.web import Api, Blueprint
 
 service = Blueprint("service", __name__, url_prefix="/api", description="The server itself.")
@@ -21,6 +21,7 @@ def health() -> Any:
 
 
 def install(app: Flask) -> None:
+    shelf.install(app)
     api = Api(app)
     api.spec.components.security_scheme(
         "session",
@@ -30,6 +31,7 @@ def install(app: Flask) -> None:
             "description": "The token that /api/session or /api/enrol gave.",
         },
     )
-    for blueprint in (service, enrolment.blueprint, sync.blueprint, blobs.blueprint, procedures.blueprint):
-        api.register_blueprint(blueprint)
+    api.register_blueprint(service)
+    for module in (enrolment, sync, blobs, procedures, cards):
+        api.register_blueprint(module.blueprint)
     app.register_blueprint(pages.blueprint)

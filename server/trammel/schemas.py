@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import Schema, ValidationError, validate
+from marshmallow import INCLUDE, Schema, ValidationError, post_dump, validate
 from marshmallow import fields as ma
 
 from trammel.log import LARGEST_ENTRY, MOST_IN_A_PULL, MOST_IN_A_PUSH
@@ -206,6 +206,39 @@ class ProcedureLine(Schema):
     title = ma.String(required=True)
     version = ma.String(required=True)
     digest = digest(required=True)
+
+
+class Folded(Schema):
+    """What the workings answer is passed on as it is; named here is what every such answer has."""
+
+    class Meta:
+        unknown = INCLUDE
+
+    @post_dump(pass_original=True)
+    def whole(self, _data: Any, original: Any, **_more: Any) -> Any:
+        return original
+
+
+class CardList(Folded):
+    for_me = ma.List(ma.Dict(keys=ma.String()), required=True)
+    engines = ma.List(ma.Dict(keys=ma.String()), required=True)
+
+
+class Frame(Folded):
+    card = ma.String(required=True)
+    engine = ma.String(required=True)
+    title = ma.String(required=True)
+    version = ma.String(required=True, allow_none=True)
+    line = ma.List(ma.Dict(keys=ma.String()), required=True)
+    here = ma.String(required=True, allow_none=True)
+    words = ma.String(required=True)
+    closed = ma.Boolean(required=True)
+    problems = ma.List(ma.String(), required=True)
+
+
+class Place(Folded):
+    place = ma.String(required=True)
+    title = ma.String(required=True)
 
 
 class PacketAsk(Schema):

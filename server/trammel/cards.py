@@ -1,0 +1,92 @@
+"""Blueprint: cards as the workings fold them, and their packets. No rule stands here."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Response, g
+
+from trammel import schemas, shelf
+from trammel.errors import TrammelError
+from trammel.sessions import session_needed
+from trammel.web import Blueprint
+from workings import view
+
+blueprint = Blueprint("cards", __name__, url_prefix="/api", description="Cards, folded from their entries.")
+
+
+@blueprint.route("/cards", methods=["GET"])
+@session_needed
+@blueprint.response(200, schemas.CardList)
+@blueprint.may_fail(401)
+def cards() -> Any:
+    """Every card by engine; before them those whose signal waits for the person of this session."""
+    return listed(g.who.person)
+
+
+@blueprint.route("/cards/<card>", methods=["GET"])
+@session_needed
+@blueprint.response(200, schemas.Frame)
+@blueprint.may_fail(401, 404)
+def frame(card: str) -> Any:
+    """The frame of one card: its line of road, and where it stands."""
+    with shelf.open_book() as book:
+        known(book, card)
+        return view.frame(book, card, g.who.person)
+
+
+@blueprint.route("/cards/<card>/steps/<place>", methods=["GET"])
+@session_needed
+@blueprint.response(200, schemas.Place)
+@blueprint.may_fail(401, 404)
+def step(card: str, place: str) -> Any:
+    """One step, hold point or witness point of a card, as STEP or STEP@POSITION."""
+    with shelf.open_book() as book:
+        known(book, card)
+        kinds = {item["place"]: item["kind"] for item in view.frame(book, card)["line"]}
+        if place not in kinds:
+            raise TrammelError("not-found", f"The card {card} has no step {place[:80]}.", "place")
+        shown = view.hold if kinds[place] == "hold" else view.step
+        return shown(book, card, place, g.who.person)
+
+
+@blueprint.route("/packets", methods=["POST"])
+@session_needed
+@blueprint.arguments(schemas.PacketAsk)
+@blueprint.response(
+    200,
+    {"type": "string", "format": "binary"},
+    content_type="application/pdf",
+    description="The packet as PDF.",
+)
+@blueprint.may_fail(400, 401, 404, 413, 415, 422)
+def make_packet(asked: dict[str, str]) -> Response:
+    """The packet of a card, blank to work from on paper or filled with all that is known."""
+    pdf = packet(asked["card"], asked["kind"], asked["paper"])
+    response = Response(pdf, mimetype="application/pdf")
+    name = f"{asked['card']}-{asked['kind']}.pdf"
+    response.headers.set("Content-Disposition", "attachment", filename=name)
+    return response
+
+
+def listed(person: str | None) -> Any:
+    with shelf.open_book() as book:
+        return view.listing(book, person)
+
+
+def packet(card: str, kind: str, paper: str) -> bytes:
+    # Typesetting is heavy to load, and most processes never print.
+    from trammel import packets
+
+    book = shelf.book_of(card)
+    known(book, card)
+    made: bytes = packets.make(book, card, kind, paper)
+    return made
+
+
+def known(book: Any, card: str) -> None:
+    """A card that nothing was ever written about is none."""
+    if card not in book.card_ids():
+        raise TrammelError(
+            "card-unknown", f"There is no card {card[:80]} here.", "card", "a card that was opened"
+        )
