@@ -216,7 +216,7 @@ class _Draft:
                 body["hold" if kind == "sign-off" else "step"] = at.item["id"]
             if at.position is not None:
                 body["position"] = at.position
-        fill = getattr(self, "_" + kind.replace("-", "_"), None)
+        fill = getattr(self, "fill_" + kind.replace("-", "_"), None)
         if fill is not None:
             fill(card, body, at)
         entry = self._write(kind, body, card.lines, card.knowing, card.version)
@@ -237,7 +237,7 @@ class _Draft:
     def _person(self, card_or_register):
         return card_or_register.now["people"].get(self.kid)
 
-    def _reading(self, card, body, place):
+    def fill_reading(self, card, body, place):
         definition = _part(card, place, "readings", body["name"])
         if "measured_by" not in body:
             body["measured_by"] = self._person(card.register) or "unknown"
@@ -256,13 +256,13 @@ class _Draft:
         if not body.get("text"):
             raise Refused("%s: nothing is typed yet." % definition["label"])
 
-    def _way(self, card, body, place):
+    def fill_way(self, card, body, place):
         way = place.item.get("way") if place is not None else None
         if way is None:
             raise Refused("This step asks for no way.")
         body["name"] = way["name"]
 
-    def _check(self, card, body, place):
+    def fill_check(self, card, body, place):
         item = place.item
         if not item.get("in_order"):
             return
@@ -272,7 +272,7 @@ class _Draft:
             if c not in ticked:
                 raise Refused("These are ticked in turn: first the line above.")
 
-    def _said_done(self, card, body, place):
+    def fill_said_done(self, card, body, place):
         state = card.steps[place.id]
         why = state.waits or state.requirement
         if state.state in ("shut", "waiting") and why:
@@ -285,7 +285,7 @@ class _Draft:
             raise Refused(_sentence(blocked[0]))
         body["shown"] = [list(pair) for pair in shown]
 
-    def _sign_off(self, card, body, place):
+    def fill_sign_off(self, card, body, place):
         hold = card.holds.get(place.id) if place is not None else None
         if hold is None:
             raise Refused("That is not a hold point.")
@@ -302,13 +302,13 @@ class _Draft:
         if card.gaps:
             body["missing"] = [[kid, card.gaps[kid]] for kid in sorted(card.gaps)]
 
-    def _choice(self, card, body, place):
+    def fill_choice(self, card, body, place):
         stands = card.standing.get(card.values.place_of(body["name"], body.get("position")))
         if stands is None or not stands.beside:
             raise Refused("No two readings of this stand side by side.")
         body["between"] = sorted([e.hash for e in stands.heads])
 
-    def _concession(self, card, body, place):
+    def fill_concession(self, card, body, place):
         judged = card.steps[place.id].judged.get(body["name"]) if place is not None else None
         if judged is None or judged.verdict not in ("outside", "bad", "too_close"):
             raise Refused("There is nothing here to concede.")
@@ -318,7 +318,7 @@ class _Draft:
         if "@" in until:
             body["until_position"] = until.split("@")[1]
 
-    def _doubt(self, card, body, place):
+    def fill_doubt(self, card, body, place):
         if "name" not in body:
             return
         texts = dict([(k.split(" ")[0], t) for k, t in steps.shown_texts(card, place)[0]]) if place is not None else {}
@@ -331,7 +331,7 @@ class _Draft:
         if not card.procedure.names[body["name"].split(".")[0]]["repeat"]:
             body.pop("position", None)
 
-    def _data_value(self, card, body, place):
+    def fill_data_value(self, card, body, place):
         if "unit" not in body:
             body["unit"] = ""
 

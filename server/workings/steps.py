@@ -1,6 +1,6 @@
 """One step of a card: what it shows, what is asked of it, and whether it is done (rules 6 to 8)."""
 
-from workings import entries, formats, measuring, readings, weaving
+from workings import entries, formats, measuring, readings, rounding, weaving
 from workings import procedure as procedures
 from workings import values as v
 from workings.errors import WorkingError
@@ -96,6 +96,18 @@ def judge_reading(card, r, position):
         _judge(card, out, r, value, position)
     _concede(card, out, key, r)
     return out
+
+
+def judge_typed(card, place, r, value):
+    """The verdict that a number being typed would get, with the gauge that the procedure asks for."""
+    out = Judged()
+    out.trouble, out.uncertainty = None, 0.0
+    gauge = readings.asked_gauge(r, card.procedure)
+    out.step = formats.step_size(format_of(card, r))
+    if gauge is not None:
+        out.step, out.uncertainty = readings.gauge_numbers(gauge, r["dimension"], r["label"])
+    _judge(card, out, r, rounding.snap(value, out.step), place.position)
+    return out.verdict
 
 
 def judge_value(card, j, position):

@@ -1,0 +1,167 @@
+"""The one door of the workings on a phone: a question as JSON text in, an answer as JSON text out.
+
+`answer` never raises: what a person can mend comes back as {"error": {"input", "message"}}; only what is a
+defect of ours says so and carries its own words.
+"""
+
+import json
+
+from workings import entries as form
+from workings import formats, quantities, registry, sheet, steps, view
+from workings import procedure as procedures
+from workings.book import Book, Refused
+from workings.errors import WorkingError
+from workings.procedure import sentence
+
+
+class Desk:
+    """One book and the questions that can be asked of it."""
+
+    def __init__(self, root=None):
+        self.book = Book(root)
+
+    def answer(self, text):
+        try:
+            asked = json.loads(text)
+            ask = asked.pop("ask")
+            method = getattr(self, "ask_" + ask, None)
+            if method is None:
+                return json.dumps({"error": {"input": "ask", "message": "Nothing here answers to %s." % ask}})
+            return json.dumps({"ok": method(**asked)})
+        except WorkingError as error:
+            return json.dumps({"error": {"input": error.input, "message": error.message}})
+        except Refused as error:
+            return json.dumps({"ok": {"refused": error.message}})
+
+    # --- taking ---------------------------------------------------------------------------------------------
+
+    def ask_begin(self, root=None):
+        self.book = Book(root)
+        return {}
+
+    def ask_take_procedures(self, texts):
+        digests = []
+        for text in texts:
+            digests.append(self.book.take_procedure(text))
+        return {"digests": digests, "held": sorted(self.book.procedures)}
+
+    def ask_take(self, entries):
+        taken, refused = 0, []
+        for i, jws in enumerate(entries):
+            try:
+                taken += self.book.take(jws)
+            except WorkingError as error:
+                refused.append({"index": i, "message": error.message})
+        return {"taken": taken, "refused": refused}
+
+    def ask_take_apart(self, entry):
+        e = form.take_apart(entry)
+        return {"hash": e.hash, "kid": e.kid, "kind": e.kind, "about": e.about, "number": e.number,
+                "number_here": e.number_here, "key": e.body["key"] if e.kind == "key" else None,
+                "blob": e.body.get("blob"), "at": e.at}
+
+    def ask_key_of(self, kid):
+        """The public key that the register gives a kid, whether or not its holder may still sign."""
+        for e in self.book.about("register"):
+            if e.kind == "key" and form.thumbprint(e.body["key"]) == kid:
+                return {"jwk": e.body["key"], "person": e.body["person"]}
+        return {"jwk": None, "person": None}
+
+    # --- asking ---------------------------------------------------------------------------------------------
+
+    def ask_people(self):
+        return self.book.people()
+
+    def ask_root(self):
+        kid = self.book.register().root
+        return {"kid": kid, "fingerprint": form.fingerprint(kid) if kid else ""}
+
+    def ask_list(self, me=None):
+        return view.listing(self.book, me)
+
+    def ask_procedures(self):
+        out = []
+        for digest in sorted(self.book.procedures):
+            p = self.book.procedures[digest]
+            repeats = p.raw.get("repeats") or {}
+            labels = [repeats[k]["label"] for k in sorted(repeats)]
+            out.append({"digest": digest, "id": p.id, "version": p.version, "title": p.title,
+                        "summary": p.raw.get("summary", ""), "repeats": labels})
+        return out
+
+    def ask_engines(self):
+        """Engines with the positions that their sheets know, for the opening of a card."""
+        engines = self.book.engines()
+        out = []
+        for e in sorted(engines):
+            positions = sorted(set([d["position"] for d in engines[e]["data"] if d.get("position")]))
+            out.append({"engine": e, "name": engines[e]["name"], "class": engines[e]["class"], "positions": positions,
+                        "data": engines[e]["data"]})
+        return out
+
+    def ask_gauges(self):
+        gauges = self.book.gauges()
+        return [gauges[g] for g in sorted(gauges)]
+
+    def ask_card(self, card, me=None):
+        return view.frame(self.book, card, me)
+
+    def ask_step(self, card, place, me=None):
+        return view.step(self.book, card, place, me)
+
+    def ask_hold(self, card, place, me=None):
+        return view.hold(self.book, card, place, me)
+
+    def ask_history(self, card):
+        return view.history(self.book, card)
+
+    def ask_working(self, card, place, name):
+        return sheet.working(self.book.card(card), place, name)
+
+    def ask_echo(self, card, place, name, text, unit=""):
+        """What is being typed, read back: {"ok", "echo", "message", "verdict"}."""
+        folded = self.book.card(card)
+        at = folded.road.by_id[place]
+        definition = None
+        for r in at.item.get("readings", ()):
+            if r["name"] == name:
+                definition = r
+        if definition is None or not text.strip():
+            return {"ok": False, "echo": "", "message": None, "verdict": None, "verdict_words": ""}
+        try:
+            value, read_unit = quantities.parse(text, definition["dimension"], unit or None, folded.words(definition["label"]))
+        except WorkingError as error:
+            return {"ok": False, "echo": "", "message": error.message, "verdict": None, "verdict_words": ""}
+        judged = steps.judge_typed(folded, at, definition, value)
+        return {"ok": True, "echo": quantities.echo(value, read_unit, definition["dimension"]), "message": None,
+                "verdict": judged, "verdict_words": view.VERDICT_WORDS.get(judged, "")}
+
+    def ask_draft(self, kind, about, kid, number, at, body, place=None):
+        made = self.book.draft(about, kind, kid, number, at, body, place)
+        return {"signing_inputs": [m[0] for m in made], "hashes": [m[1] for m in made]}
+
+    # --- workings and procedures without a card ---------------------------------------------------------------
+
+    def ask_run(self, working, inputs):
+        return {"outputs": registry.run(working, inputs)}
+
+    def ask_parse(self, text, dimension, unit=None, name="value"):
+        value, read = quantities.parse(text, dimension, unit, name)
+        return {"value": value, "unit": read, "echo": quantities.echo(value, read, dimension)}
+
+    def ask_show(self, value, format, dimension):
+        return formats.show(value, formats.read_format(format, dimension))
+
+    def ask_check_procedure(self, text):
+        found, problems = procedures.problems(text)
+        return {"digest": found.digest if found else None, "problems": [sentence(p) for p in problems]}
+
+
+_desk = Desk()
+
+
+def answer(text):
+    """The answer of this worker's own desk."""
+    return _desk.answer(text)
+
+
