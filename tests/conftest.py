@@ -2,7 +2,6 @@
 
 import pytest
 from handset import Handset
-
 from trammel import config, procedures, setup
 from trammel import people as enrolling
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from flask import Response, g
+from workings import view
 
 from trammel import schemas, shelf
 from trammel.errors import TrammelError
 from trammel.sessions import session_needed
 from trammel.web import Blueprint
-from workings import view
 
 blueprint = Blueprint("cards", __name__, url_prefix="/api", description="Cards, folded from their entries.")
 

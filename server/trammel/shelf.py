@@ -12,10 +12,10 @@ from typing import Any
 
 from flask import Flask, current_app
 from sqlalchemy import or_, select
+from workings.book import Book
 
 from trammel import log, procedures
 from trammel.models import Entry, db
-from workings.book import Book
 
 
 class Shelf:

@@ -7,7 +7,6 @@ import pytest
 from handset import Handset
 from sqlalchemy import select, text
 from sqlalchemy.exc import DatabaseError
-
 from trammel import log, signing
 from trammel.models import Entry, db
 from workings import entries as form
