@@ -106,7 +106,7 @@ def nearest_fraction(length=None, text=None, denominator=64):
 
 def _fraction_lines(i, o):
     return [
-        ("f", None, None, o["text"], "nearest fraction of an inch, in lowest terms"),
+        ("f", None, o["text"], "plain", "nearest fraction of an inch, in lowest terms"),
         ("rest", "l - f", o["remainder"], "length"),
     ]
 

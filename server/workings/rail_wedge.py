@@ -64,6 +64,17 @@ def geometry(wheel_diameter, wedge_length, wedge_height):
     return radius, slope, radius * half_tangent(slope), rise_limit
 
 
+def three(i):
+    """The wheel and the wedge out of a working's inputs."""
+    return dict([(name, i[name]) for name in ("wheel_diameter", "wedge_length", "wedge_height")])
+
+
+def face_turn(i):
+    """Extra turn [rad] gained on the face of the wedge alone, toe to heel, without the two edges."""
+    radius, slope, touch, _ = geometry(**three(i))
+    return (i["wedge_height"] / math.sin(slope) - touch) * 2 * math.sin(slope / 2) ** 2 / radius
+
+
 def wheel_on_wedge(
     wheel_diameter, wedge_length, wedge_height, axle_rise=None, crank_throw=None, axle_load=None
 ):
@@ -117,20 +128,15 @@ def _wheel_lines(i, o):
         ("h_max", "H - R*(1 - cos(alpha))", o["rise_limit"], "length"),
     ]
     if i["axle_rise"] is None:
-        lines.append(("h", "h_max", o["axle_rise"], "length"))
+        lines.append(("h", None, o["axle_rise"], "length", "no rise asked for: the rise limit"))
     lines.append(("x", "h/tan(alpha)", o["travel"], "length"))
     lines.append(("epsilon", "h/R*tan(alpha/2)", o["extra_turn"], "angle"))
     if o["pin_shift"] is not None:
         lines.append(("s", "r*epsilon", o["pin_shift"], "length"))
     lines.append(("beta", "acos((R - H)/R)", math.acos((radius - i["wedge_height"]) / radius), "angle"))
-    lines.append(
-        (
-            "epsilon_over",
-            "(H/sin(alpha) - a)*(1 - cos(alpha))/R + alpha + beta - sin(alpha) - sin(beta)",
-            o["over_heel_turn"],
-            "angle",
-        )
-    )
+    lines.append(("gamma", "(H/sin(alpha) - a)*(1 - cos(alpha))/R", face_turn(i), "angle"))
+    over = "gamma + (alpha - sin(alpha)) + (beta - sin(beta))"
+    lines.append(("epsilon_over", over, o["over_heel_turn"], "angle"))
     if o["pull"] is not None:
         lines.append(("P", "W*tan(alpha)", o["pull"], "force"))
     return lines
@@ -170,12 +176,9 @@ def _pass_lines(i, o):
     lines = [
         ("R", "D/2", radius, "length"),
         ("alpha", "atan(H/L)", math.atan2(i["wedge_height"], i["wedge_length"]), "angle"),
-        (
-            "tau",
-            "2/R*((H/sin(alpha) - R*tan(alpha/2))*(1 - cos(alpha)) + R*(alpha - sin(alpha)))",
-            o["turn"],
-            "angle",
-        ),
+        ("a", "R*tan(alpha/2)", geometry(**three(i))[2], "length"),
+        ("gamma", "(H/sin(alpha) - a)*(1 - cos(alpha))/R", face_turn(i), "angle"),
+        ("tau", "2*(gamma + (alpha - sin(alpha)))", o["turn"], "angle"),
     ]
     if o["pin_shift"] is not None:
         lines.append(("s", "r*tau", o["pin_shift"], "length"))

@@ -200,8 +200,8 @@ def _round_lines(i, o):
             None,
             o["worst_ratio"],
             "plain",
-            "greatest over {} crank angles of the least, over the turn of the rear wheelset, of the larger of "
-            "2·|rod centres − pin distance| ÷ clearance on the two sides".format(i["steps"]),
+            "greatest over {} crank angles of the least, over the turn of the rear wheelset, of the larger "
+            "of 2·|rod centres − pin distance| ÷ clearance on the two sides".format(i["steps"]),
         ),
         ("theta", None, o["worst_angle"], "angle", "left front crank angle where it stands"),
     ]

@@ -171,8 +171,8 @@ WORKINGS = [
         _drift_lines,
         ["Both pairs roll without slip on clean, dry, straight rails."],
         [
-            "A sixteenth of an inch in diameter moves the pins more in one turn than a wedge does: measure with "
-            "a tape round the tread."
+            "A sixteenth of an inch in diameter moves the pins more in one turn than a wedge does: measure "
+            "with a tape round the tread."
         ],
         ["Rolling without slip: turn = travel ÷ radius."],
     ),

@@ -8,17 +8,14 @@ best of them is the best of all. A search by brute force confirms it in tests/re
 
 import math
 
-from workings.errors import WorkingError
+from workings.pins_as_found import Side, as_found, chosen_spacings
 from workings.rail_wedge import below_radius, geometry, half_tangent, wheel_and_wedge
 from workings.running_gear import RIGHT_ANGLE, separation
 from workings.running_gear import crank_spacing as crank_spacing_input
-from workings.working import GRACE, Input, Output, Working, choice, given_text, in_words, length, number
+from workings.working import GRACE, Input, Output, Working, choice, length, number
 
 # Ways that differ by less than this are alike: nobody can set rails to a micrometre.
 ALIKE = 1e-6
-LEAST_SINES = 0.1
-# Below this a step of turn moves no pin by more than the last bit of a distance.
-SETTLED = 1e-13
 WAYS = (("rear", "forward"), ("rear", "backward"), ("front", "forward"), ("front", "backward"))
 
 
@@ -32,88 +29,6 @@ def roots(a, b, c):
     # The form that subtracts no two like numbers.
     q = -0.5 * (b + (math.sqrt(square) if b >= 0 else -math.sqrt(square)))
     return [q / c] + ([a / q] if q else [])
-
-
-class Side:
-    """One side of the engine: a rod, two pins, and the axle spacing on that side."""
-
-    def __init__(self, throw, spacing, rod, angle):
-        self.throw = throw
-        self.spacing = spacing
-        self.rod = rod
-        self.angle = angle
-
-    def pins(self, turn, rise):
-        """(distance, its derivative by turn, by rise) with the rear wheelset turned and raised."""
-        rear = self.angle + turn
-        dx, dy = separation(self.spacing, self.throw, self.angle, self.throw, rear, rise)
-        distance = math.sqrt(dx * dx + dy * dy)
-        return distance, self.throw * (dx * math.sin(rear) + dy * math.cos(rear)) / distance, -dy / distance
-
-
-def least_squares_turn(sides, measured):
-    """The turn that fits the measured distances best, nearest zero: Gauss-Newton from zero."""
-
-    def error(turn):
-        total = 0.0
-        for side, distance in zip(sides, measured):
-            total += (side.pins(turn, 0.0)[0] - distance) ** 2
-        return total
-
-    turn, now = 0.0, error(0.0)
-    for _ in range(100):
-        up = down = 0.0
-        for side, distance in zip(sides, measured):
-            found, slope, _rise = side.pins(turn, 0.0)
-            up += (distance - found) * slope
-            down += slope * slope
-        step = up / down if down else 0.0
-        # Half the step until it helps, so that it settles in the first hollow from zero.
-        for _half in range(40):
-            after = error(turn + step)
-            if after <= now:
-                break
-            step /= 2
-        else:
-            break
-        turn, now = turn + step, after
-        if abs(step) < SETTLED:
-            break
-    return turn
-
-
-def solve_spacing(throw, angles, measured):
-    """(turn, spacing) that give both measured distances exactly, nearest to no turn at all."""
-    left, right = angles
-
-    def spacing(angle, distance, turn):
-        across = throw * (math.sin(angle + turn) - math.sin(angle))
-        square = distance * distance - across * across
-        if square <= 0:
-            return None, 0.0
-        along = math.sqrt(square)
-        value = along - throw * (math.cos(angle) - math.cos(angle + turn))
-        return value, -across * throw * math.cos(angle + turn) / along - throw * math.sin(angle + turn)
-
-    turn = 0.0
-    for _ in range(60):
-        a, a_slope = spacing(left, measured[0], turn)
-        b, b_slope = spacing(right, measured[1], turn)
-        if a is None or b is None or a_slope == b_slope:
-            break
-        step = (a - b) / (a_slope - b_slope)
-        turn -= step
-        if abs(turn) > 1:
-            break
-        if abs(step) < SETTLED:
-            return turn, (a + b) / 2
-    raise WorkingError(
-        "left_pin_distance",
-        given_text(measured[0], "length"),
-        "distances that go with each other",
-        "left_pin_distance: with the right side's {} no axle spacing and turn of the wheels give both; "
-        "measure again, or give axle_spacing.".format(in_words(measured[1])),
-    )
 
 
 def best_rise(misfits, cap):
@@ -158,67 +73,6 @@ def best_rise(misfits, cap):
     sizes = [larger(rise) for rise in places]
     least = min(sizes)
     return min([places[k] for k in range(len(places)) if sizes[k] <= least + 1e-12]), least
-
-
-def as_found(throw, angles, rods, measured, spacings):
-    """(turn_error, (left, right) spacing) from the measured distances; spacings None: solve them."""
-    if spacings is None:
-        if abs(math.sin(angles[0]) - math.sin(angles[1])) < LEAST_SINES:
-            raise WorkingError(
-                "axle_spacing",
-                "nothing",
-                "the measured axle spacing",
-                "axle_spacing: must be given here; at this crank angle the pins of both sides move alike, so "
-                "spacing and turn cannot be told apart.",
-            )
-        turn, spacing = solve_spacing(throw, angles, measured)
-        if spacing <= 0:
-            raise WorkingError(
-                "left_pin_distance",
-                given_text(measured[0], "length"),
-                "distances from which an axle spacing above 0 follows",
-            )
-        spacings = (spacing, spacing)
-        return turn, spacings
-    if math.sin(angles[0]) ** 2 + math.sin(angles[1]) ** 2 < LEAST_SINES**2:
-        raise WorkingError(
-            "crank_angle",
-            given_text(angles[0], "angle"),
-            "an angle off the dead centres",
-            "crank_angle: both sides' pins stand at a dead centre here, where their distance tells nothing of "
-            "the turn; measure at another crank angle.",
-        )
-    for name, distance, spacing in (
-        ("left_pin_distance", measured[0], spacings[0]),
-        ("right_pin_distance", measured[1], spacings[1]),
-    ):
-        if abs(distance - spacing) > 2 * throw:
-            raise WorkingError(
-                name,
-                given_text(distance, "length"),
-                "within two crank throws of the axle spacing, " + in_words(spacing),
-            )
-    sides = [Side(throw, spacings[k], rods[k], angles[k]) for k in (0, 1)]
-    return least_squares_turn(sides, measured), spacings
-
-
-def chosen_spacings(axle_spacing, left_axle_spacing, right_axle_spacing):
-    """(left, right) as given, or None where they are to be found."""
-    if left_axle_spacing is None and right_axle_spacing is None:
-        return None if axle_spacing is None else (axle_spacing, axle_spacing)
-    for name, value, other, other_name in (
-        ("left_axle_spacing", left_axle_spacing, right_axle_spacing, "right_axle_spacing"),
-        ("right_axle_spacing", right_axle_spacing, left_axle_spacing, "left_axle_spacing"),
-    ):
-        if other is None:
-            raise WorkingError(name, given_text(value, "length"), other_name + " beside it")
-    if axle_spacing is not None:
-        raise WorkingError(
-            "axle_spacing",
-            given_text(axle_spacing, "length"),
-            "either axle_spacing alone, or left_axle_spacing and right_axle_spacing",
-        )
-    return left_axle_spacing, right_axle_spacing
 
 
 def wedge_setting(
@@ -368,39 +222,25 @@ def _lines(i, o):
         mine = "C_" + side if i[spacing] is not None else "C"
         lines.append(("theta_" + side, None, angle, "angle", "crank angle of this side at the setting"))
         after = o["misfit_left_after" if side == "l" else "misfit_right_after"]
-        along = "{0} + r*cos(theta_{1}) - r*cos(theta_{1} + phi_s)".format(mine, side)
-        across = "r*sin(theta_{0} + phi_s) - r*sin(theta_{0}) - h_b".format(side)
-        lines.append(("p_" + side, "sqrt(({})^2 + ({})^2)".format(along, across), i[rod] - after, "length"))
-        lines.append(("m_" + side, "l_{0} - p_{0}".format(side), after, "length"))
-    lines.append(
-        (
-            "c",
-            "(c_f + c_r)/2",
-            (i["front_clearance"] + i["rear_clearance"]) / 2,
-            "length",
-            "what each misfit may be at most",
-        )
-    )
+        wide = o["axle_spacing"] if i[spacing] is None else i[spacing]
+        along, across = separation(wide, i["crank_throw"], angle, i["crank_throw"], angle + turn, rise)
+        x_formula = "{0} + r*cos(theta_{1}) - r*cos(theta_{1} + phi_s)".format(mine, side)
+        y_formula = "r*sin(theta_{0} + phi_s) - r*sin(theta_{0}) - h_b".format(side)
+        lines += [
+            ("x_" + side, x_formula, along, "length"),
+            ("y_" + side, y_formula, across, "length"),
+            ("p_" + side, "sqrt(x_{0}^2 + y_{0}^2)".format(side), i[rod] - after, "length"),
+            ("m_" + side, "l_{0} - p_{0}".format(side), after, "length"),
+        ]
+    half = (i["front_clearance"] + i["rear_clearance"]) / 2
+    lines.append(("c", "(c_f + c_r)/2", half, "length", "what each misfit may be at most"))
     if o["lay_distance"] is not None:
         lines.append(("a", "R*tan(alpha/2)", touch, "length"))
         front = 0.0 if rear_up else o["extra_turn"]
-        lines.append(
-            (
-                "Delta",
-                None,
-                (o["lay_distance"] - touch + o["travel"]) / radius + front,
-                "angle",
-                "turn of the front wheelset from where it stands to the setting",
-            )
-        )
-        lines.append(
-            (
-                "lay",
-                "R*Delta - x + a" if rear_up else "R*(Delta - epsilon) - x + a",
-                o["lay_distance"],
-                "length",
-            )
-        )
+        onward = (o["lay_distance"] - touch + o["travel"]) / radius + front
+        lines.append(("Delta", None, onward, "angle", "turn of the front wheelset from here to the setting"))
+        lay = "R*Delta - x + a" if rear_up else "R*(Delta - epsilon) - x + a"
+        lines.append(("lay", lay, o["lay_distance"], "length"))
     if o["flange_left"] is not None:
         lines.append(("f", "f_0 - h", o["flange_left"], "length"))
     return lines
