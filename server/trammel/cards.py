@@ -75,11 +75,11 @@ def listed(person: str | None) -> Any:
 
 
 def packet(card: str, kind: str, paper: str) -> bytes:
+    book = shelf.book_of(card)
+    known(book, card)
     # Typesetting is heavy to load, and most processes never print.
     from trammel import packets
 
-    book = shelf.book_of(card)
-    known(book, card)
     made: bytes = packets.make(book, card, kind, paper)
     return made
 

@@ -162,4 +162,4 @@ def _from_schema(data: dict[str, Any]) -> TrammelError:
         messages = messages[key]
     text = str(messages[0] if isinstance(messages, list) and messages else messages or "is not accepted")
     name = ".".join(place) or "body"
-    return TrammelError("not-accepted", f"{name}: {text}", name, None)
+    return TrammelError("not-accepted", f"{name}: {text}.", name)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import posixpath
 from pathlib import Path
 
 from flask import Blueprint, Response, request, send_file
+from flask.blueprints import BlueprintSetupState
+from werkzeug.routing import PathConverter
 from werkzeug.security import safe_join
 
 from trammel.errors import TrammelError
@@ -20,16 +23,17 @@ POLICY = (
 )
 
 # In code, because a machine's own list of types may lack or misname them, and nosniff forbids guessing.
+# Flask adds the charset to texts.
 TYPES = {
-    ".html": "text/html; charset=utf-8",
-    ".js": "text/javascript; charset=utf-8",
-    ".mjs": "text/javascript; charset=utf-8",
-    ".css": "text/css; charset=utf-8",
+    ".html": "text/html",
+    ".js": "text/javascript",
+    ".mjs": "text/javascript",
+    ".css": "text/css",
     ".json": "application/json",
     ".webmanifest": "application/manifest+json",
     ".wasm": "application/wasm",
-    ".py": "text/plain; charset=utf-8",
-    ".txt": "text/plain; charset=utf-8",
+    ".py": "text/plain",
+    ".txt": "text/plain",
     ".svg": "image/svg+xml",
     ".png": "image/png",
     ".ico": "image/x-icon",
@@ -42,11 +46,23 @@ TYPES = {
 PACKED = (("br", ".br"), ("gzip", ".gz"))
 
 
-@blueprint.route("/", defaults={"name": "index.html"})
-@blueprint.route("/<path:name>")
-def page(name: str) -> Response:
+class PageName(PathConverter):
+    """Any path outside the API, whose addresses answer for themselves."""
+
+    regex = r"(?!api(?:/|$))[^/].*?"
+
+
+@blueprint.record
+def know_page_names(state: BlueprintSetupState) -> None:
+    state.app.url_map.converters["page"] = PageName
+
+
+@blueprint.route("/")
+@blueprint.route("/<page:name>")
+def page(name: str = "index.html") -> Response:
     folder = parts().config.pwa
-    found = safe_join(str(folder), name)
+    # One spelling for one file: no slash at the end, no dots on the way.
+    found = safe_join(str(folder), name) if name == posixpath.normpath(name) else None
     path = Path(found) if found else None
     # What packs a file is no page of its own, and neither is anything hidden.
     if (
