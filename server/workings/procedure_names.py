@@ -37,9 +37,11 @@ class Names:
         if gauge["dimension"] not in quantities.DIMENSIONS:
             self.found.add(here, self._no_dimension(gauge["dimension"]))
             return
+        # A thermometer's fineness is a span of temperature, not a point on the scale.
+        name = gauge["dimension"]
+        if name == "temperature":
+            name = "temperature difference"
         for field in ("resolution", "uncertainty"):
-            # Its fineness in degrees is a span of temperature, not a point on the scale.
-            name = gauge["dimension"]
             try:
                 number = quantities.parse(gauge[field], name, None, field)[0]
             except WorkingError as error:
