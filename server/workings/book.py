@@ -4,6 +4,8 @@ It takes procedures and entries, folds cards when asked, and drafts new entries:
 signed, or why it would not count. It does no I/O and checks no signatures; whoever fills it has done so.
 """
 
+import json
+
 from workings import entries as form
 from workings import procedure as procedures
 from workings import readings, rules, steps, values
@@ -17,7 +19,7 @@ class Refused(Exception):
     """A draft that would not count, with the sentence that says why."""
 
     def __init__(self, message):
-        Exception.__init__(self, message)
+        super().__init__(message)
         self.message = message
 
 
@@ -28,15 +30,21 @@ class Book:
 
     # --- taking -------------------------------------------------------------------------------------------
 
-    def take_procedure(self, text):
-        """Holds a procedure version; the digest of its exact bytes. WorkingError where it cannot be read."""
-        found = procedures.read(text)
+    def take_procedure(self, text, kept=False):
+        """Holds a procedure version; the digest of its exact bytes. WorkingError where it cannot be read.
+
+        kept: it comes from this phone's own store, where only what was read strictly is put.
+        """
+        found = procedures.Procedure(json.loads(text), procedures.digest_of(text)) if kept else procedures.read(text)
         self.procedures[found.digest] = found
         return found.digest
 
-    def take(self, jws):
-        """Holds an entry whose signature has been checked; True where it is new. WorkingError on its form."""
-        entry = form.take_apart(jws)
+    def take(self, jws, kept=False):
+        """Holds an entry whose signature has been checked; True where it is new. WorkingError on its form.
+
+        kept: it comes from this phone's own store, where only what was read strictly is put.
+        """
+        entry = form.read_kept(jws) if kept else form.take_apart(jws)
         lines = self.lines.setdefault(entry.about, {})
         new = entry.hash not in lines
         lines[entry.hash] = entry
@@ -309,7 +317,7 @@ class _Draft:
         body["between"] = sorted([e.hash for e in stands.heads])
 
     def fill_concession(self, card, body, place):
-        judged = card.steps[place.id].judged.get(body["name"]) if place is not None else None
+        judged = card.judged_at(place).get(body["name"]) if place is not None else None
         if judged is None or judged.verdict not in ("outside", "bad", "too_close"):
             raise Refused("There is nothing here to concede.")
         body["text"], body["limit"] = judged.text, judged.limit_text()

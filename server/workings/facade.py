@@ -39,17 +39,17 @@ class Desk:
         self.book = Book(root)
         return {}
 
-    def ask_take_procedures(self, texts):
+    def ask_take_procedures(self, texts, kept=False):
         digests = []
         for text in texts:
-            digests.append(self.book.take_procedure(text))
+            digests.append(self.book.take_procedure(text, kept))
         return {"digests": digests, "held": sorted(self.book.procedures)}
 
-    def ask_take(self, entries):
+    def ask_take(self, entries, kept=False):
         taken, refused = 0, []
         for i, jws in enumerate(entries):
             try:
-                taken += self.book.take(jws)
+                taken += self.book.take(jws, kept)
             except WorkingError as error:
                 refused.append({"index": i, "message": error.message})
         return {"taken": taken, "refused": refused}

@@ -163,8 +163,15 @@ class Card:
                 self.added[e.body["id"]].append(e)
         first = [p["id"] for p in self.opening.body["positions"]]
         late = sorted([p for p in positions if p["id"] not in first], key=lambda p: p["id"])
-        self.road = Road(self.procedure, [p for p in positions if p["id"] in first] + late)
+        self.road = self._road([p for p in positions if p["id"] in first] + late)
         self.hold_places = [p for p in self.road.places if p.kind == "hold"]
+
+    def _road(self, positions):
+        # The road hangs on the version and the positions alone: laid once, it serves every later fold.
+        key = ("road", self.procedure.digest, tuple([(p["id"], p["label"]) for p in positions]))
+        if key not in self.values.kept:
+            self.values.kept[key] = Road(self.procedure, positions)
+        return self.values.kept[key]
 
     def sort_decisions(self):
         """Choices, concessions, answers and acceptances that count, by what they are about."""
@@ -327,6 +334,7 @@ class Card:
             if found:
                 stands = readings.stand(found, part, self.procedure, self.knowing, self.choices.get(key, ()))
                 self.standing[key] = stands
+                self.values.learned()
                 for e in stands.replaced:
                     self.refuse(e, None, REPLACED)
 
@@ -343,7 +351,6 @@ class Card:
         if place.kind == "witness":
             state.state = "done"
             return state
-        steps.judge_step(self, place, state)
         for h in self.standing_holds(place):
             if not self.holds[h].in_force:
                 state.waits.append("the signal before it is at stop: " + self.holds[h].title)
@@ -352,8 +359,12 @@ class Card:
                 state.waits.append("first: " + self.road.by_id[p].item["title"])
                 break
         if state.waits:
+            # A shut step is judged only when somebody looks at it, or a concession there may act.
             state.state = "shut"
+            if self._conceded_at(place):
+                self.judged_at(place)
             return state
+        self.judged_at(place)
         if not state.requirement:
             state.done_by, wants = steps.find_done(self, place)
             state.requirement = wants
@@ -362,7 +373,15 @@ class Card:
         return state
 
     def judged_at(self, place):
-        return self.steps[place.id].judged
+        """{name: Judged} of a step, judged when first asked for."""
+        state = self.steps[place.id]
+        if state.judged is None:
+            steps.judge_step(self, place, state)
+        return state.judged
+
+    def _conceded_at(self, place):
+        parts = list(place.item.get("readings", ())) + list(place.item.get("judged", ()))
+        return any([self.values.place_of(p.get("value", p.get("name")), place.position) in self.conceded for p in parts])
 
     def standing_holds(self, place):
         """Ids of the hold points before a place that stand on the way as it is now, in order."""

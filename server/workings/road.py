@@ -21,7 +21,7 @@ class Place:
 
 
 class Road:
-    """places: in an order in which what is before comes first; covers: hold id -> places it covers;
+    """places: in an order in which what is before comes first; behind: place id -> holds after it;
     last_holds: holds with no hold point after them."""
 
     def __init__(self, procedure, positions):
@@ -33,7 +33,7 @@ class Road:
         self.places, self.by_id = [], {}
         for copy in self._order:
             self._lay(copy)
-        self._find_covers()
+        self._look_ahead()
 
     def _make_copies(self):
         self._copies = []
@@ -102,8 +102,7 @@ class Road:
                 after[d].update(after[c])
         return after
 
-    def _find_covers(self):
-        # A hold point covers a place before it unless another hold point stands between the two.
+    def _look_ahead(self):
         after = self._reach()
         copy_of, at = {}, {}
         for i, p in enumerate(self.places):
@@ -114,10 +113,15 @@ class Road:
             c = copy_of[p.id]
             self.behind[p.id] = [h.id for h in holds if copy_of[h.id] in after[c]
                                  or (copy_of[h.id] == c and at[h.id] > at[p.id])]
-        self.covers = {h.id: [] for h in holds}
-        for p in self.places:
-            if p.kind == "step" or p.kind == "witness":
-                for h in self.behind[p.id]:
-                    if not any([g in self.by_id[h].holds for g in self.behind[p.id]]):
-                        self.covers[h].append(p.id)
+        self._covers = {}
         self.last_holds = [h.id for h in holds if not self.behind[h.id]]
+
+    def cover(self, hold_id, off):
+        """Ids of the places that a hold point covers where the holds in `off` (a frozenset) do not stand:
+        those before it that are not before another hold point before it."""
+        key = (hold_id, off)
+        if key not in self._covers:
+            ahead = self.by_id[hold_id].holds - off
+            self._covers[key] = [p.id for p in self.places if p.kind != "hold" and hold_id in self.behind[p.id]
+                                 and not any([g in ahead for g in self.behind[p.id]])]
+        return self._covers[key]

@@ -54,15 +54,8 @@ def fold_hold(card, place, way):
 
 def cover(card, hold_place):
     """Ids of the steps before a hold point that are not before a hold point before it, on the way as it is."""
-    def standing(h):
-        return h != hold_place.id and h in card.holds and not card.holds[h].off
-    out = []
-    for p in card.road.places:
-        if p.kind != "hold" and hold_place.id in card.road.behind[p.id] and p.id in card.steps:
-            between = [g for g in card.road.behind[p.id] if standing(g) and g in hold_place.holds]
-            if not between:
-                out.append(p.id)
-    return out
+    off = frozenset([h for h in card.holds if card.holds[h].off])
+    return card.road.cover(hold_place.id, off)
 
 
 def covered_entries(card, place_ids):

@@ -227,19 +227,20 @@ class StepState:
     """state: done, open, shut, off (on a way not taken) or waiting (its way is not known yet).
 
     waits: why it is shut or not done, in words; done_by: the said-done that makes it done; judged: {name:
-    Judged}; concessions: those it leans on.
+    Judged}, None until asked for (Card.judged_at); concessions: those it leans on; requirement: what is wanting.
     """
 
     __slots__ = ("state", "waits", "done_by", "judged", "concessions", "requirement")
 
     def __init__(self, state):
         self.state, self.waits, self.done_by = state, [], None
-        self.judged, self.concessions, self.requirement = {}, [], []
+        self.judged, self.concessions, self.requirement = None, [], []
 
 
 def judge_step(card, place, state):
     """Fills in what the step asks: judged readings and values, and what is still wanting."""
     item, position = place.item, place.position
+    state.judged = {}
     for r in item.get("readings", ()):
         state.judged[r["name"]] = judge_reading(card, r, position)
     for j in item.get("judged", ()):

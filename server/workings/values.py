@@ -13,7 +13,7 @@ class Missing(Exception):
     """A value that waits: names are what it waits for; optional where all of them may be left out."""
 
     def __init__(self, names, optional=False):
-        Exception.__init__(self, ", ".join(names))
+        super().__init__(", ".join(names))
         self.names, self.optional = names, optional
 
 
@@ -21,7 +21,7 @@ class Trouble(Exception):
     """A value that cannot be calculated from what stands; message says why."""
 
     def __init__(self, message):
-        Exception.__init__(self, message)
+        super().__init__(message)
         self.message = message
 
 
@@ -34,7 +34,11 @@ class Values:
 
     def __init__(self, procedure, standing, kept):
         self.procedure, self.standing, self.kept = procedure, standing, kept
-        self._memo = {}
+        self._memo, self._misses = {}, {}
+
+    def learned(self):
+        """Something stands now that did not before: what was missing is looked for again."""
+        self._misses.clear()
 
     def place_of(self, name, position):
         """The key under which a name stands: with the position only where it belongs to one."""
@@ -50,20 +54,32 @@ class Values:
         key = self.place_of(name, position)
         if key in self._memo:
             return self._memo[key]
+        if key in self._misses:
+            raise self._misses[key]
         if d["kind"] != "value":
             stands = self.standing.get(key)
             if stands is None or stands.value is None:
                 raise Missing([d["definition"].get("label", base)], bool(d["definition"].get("optional")))
             return stands.value
-        found, whole = self._compute(d["definition"], name, key[1])
+        try:
+            found, whole = self._compute(d["definition"], name, key[1])
+        except (Missing, Trouble) as gap:
+            self._misses[key] = gap
+            raise
         if whole:
             self._memo[key] = found
         return found
 
     def evaluate(self, text, position):
         """(kind, value) of a formula's text at a position."""
-        found, _ = self._evaluate(text, position)
-        return found
+        key = ("=" + text, position)
+        if key in self._misses:
+            raise self._misses[key]
+        try:
+            return self._evaluate(text, position)[0]
+        except (Missing, Trouble) as gap:
+            self._misses[key] = gap
+            raise
 
     def type_of(self, name):
         return type_of(self.procedure, name)

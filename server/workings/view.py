@@ -260,7 +260,7 @@ def _units(definition):
 
 def _reading(book, card, place, r):
     key = card.values.place_of(r["name"], place.position)
-    stands, judged = card.standing.get(key), card.steps[place.id].judged.get(r["name"])
+    stands, judged = card.standing.get(key), card.judged_at(place).get(r["name"])
     kind = r.get("kind", "number")
     out = {"name": r["name"], "label": card.words(r["label"]), "kind": kind, "dimension": r.get("dimension"),
            "units": _units(r) if kind == "number" else [], "words": list(r.get("words", ())),
@@ -347,7 +347,7 @@ def _hold_title(card, body):
 
 
 def _judged(card, place, j):
-    judged = card.steps[place.id].judged[j["value"]]
+    judged = card.judged_at(place)[j["value"]]
     out = {"name": j["value"], "label": card.words(j["label"]), "shown": None, "missing": None, "lower": judged.lower,
            "upper": judged.upper, "limit_source": j.get("limit_source"), "verdict": judged.verdict,
            "verdict_words": VERDICT_WORDS[judged.verdict], "uncertainty": None, "conceded": _conceded(card, judged),
