@@ -14,13 +14,18 @@ WORDS = ("front dead centre", "bottom front eighth", "bottom quarter", "bottom b
          "back dead centre", "top back eighth", "top quarter", "top front eighth")
 
 
+def ascii_lower(text):
+    """Small letters for A to Z only: beyond them the two Pythons disagree."""
+    return "".join([chr(ord(c) + 32) if "A" <= c <= "Z" else c for c in text])
+
+
 def crank_position(text, name="crank position"):
     """The angle [rad] of a position in words; WorkingError on name where it is none."""
     words = []
-    for word in text.lower().replace("-", " ").split():
+    for word in ascii_lower(text).replace("-", " ").split(" "):
         word = {"forward": "front", "rear": "back", "center": "centre", "lower": "bottom", "upper": "top",
                 "fdc": "front dead centre", "bdc": "back dead centre"}.get(word, word)
-        words += word.split()
+        words += [part for part in word.split(" ") if part]
     wanted = sorted(words)
     for n, position in enumerate(WORDS):
         if sorted(position.split()) == wanted:

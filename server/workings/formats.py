@@ -35,7 +35,7 @@ def _step(word):
 
 def read_format(text, dimension_name=None, name="format"):
     """The checked form of a format text, for show(); WorkingError on name where it is none."""
-    word = " ".join(text.split())
+    word = " ".join([part for part in text.split(" ") if part])
     out = {"text": word, "kind": word, "unit": "", "denominator": 0, "size": 0, "places": 0}
     if word in ("words", "yes/no"):
         return out

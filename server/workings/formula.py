@@ -163,7 +163,7 @@ class _Reader:
         self.depths.append((depth, op))
         self.program.append((op, value, at))
         if depth > DEPTH or len(self.program) > NODES:
-            raise fault(self.text, at, "this is too long or too deep", "shorter formulas, one using the other")
+            raise fault(self.text, at, "this is too long or too deep", "shorter formulas, one using another")
 
     def release(self, binds, right=False):
         """Signs that bind tighter come first."""
@@ -187,7 +187,7 @@ class _Reader:
             least, most = functions.FUNCTIONS[op]
             if not least <= count <= most:
                 wants = str(least) if least == most else f"{least} to {most}"
-                raise fault(self.text, start, f"{op} takes {wants} values, not {count}", "so many")
+                raise fault(self.text, start, f"{op} takes {wants} values, not {count}", f"{wants} values")
             self.put("call", (op, count), start, count)
 
     def read(self):
@@ -339,7 +339,7 @@ class Formula:
 
 def compile_formula(text):
     """The Formula of a text; WorkingError on "formula" where it is none."""
-    if not isinstance(text, str) or not text.strip():
+    if not isinstance(text, str) or not text.strip(" "):
         raise WorkingError("formula", "nothing", "a formula such as wheel_diameter/2 + 1/4[in]")
     if len(text) > LENGTH:
         raise WorkingError("formula", text[:40] + "…", f"at most {LENGTH} characters")
@@ -350,3 +350,8 @@ def compile_formula(text):
 def type_words(kind):
     """A type in words, for messages: "length", "yes/no", "text"."""
     return dimension_words(kind[1] or functions.PLAIN) if kind[0] == "number" else kind[0]
+
+
+def work_out(text, values, types=None):
+    """(kind, value) of a formula that is needed once: read, checked where types are given, evaluated."""
+    return compile_formula(text).evaluate(values, types)

@@ -5,7 +5,7 @@
 screen (default_unit), and "ton" must say which. Formats and show() are in formats.py.
 """
 
-from workings.crank import crank_degrees, crank_position, crank_words
+from workings.crank import ascii_lower, crank_degrees, crank_position, crank_words
 from workings.errors import WorkingError
 from workings.formats import (
     INCH,
@@ -38,11 +38,6 @@ _TONS = ("ton", "tons", "t")
 _GALLONS = ("gal", "gallon", "gallons")
 
 
-def _lower(text):
-    # Only A to Z: beyond them the two Pythons disagree.
-    return "".join(chr(ord(c) + 32) if "A" <= c <= "Z" else c for c in text)
-
-
 def _letter(c):
     return "a" <= c <= "z" or c == "µ"
 
@@ -51,7 +46,7 @@ def _names():
     found = {}
     for row in ORDER:
         for alias in [row[0], row[4]] + row[7].split(","):
-            ids = found.setdefault(_lower(alias), [])
+            ids = found.setdefault(ascii_lower(alias), [])
             if alias and row[0] not in ids:
                 ids.append(row[0])
     return found
@@ -89,14 +84,14 @@ def _plain(text):
         if c in _RAISED:
             # Raised figures after a letter are a power (in²); else the top of a fraction (3⁵⁄₁₆).
             before = text[n - 1] if n else " "
-            if before not in _RAISED and not _letter(_lower(before)):
+            if before not in _RAISED and not _letter(ascii_lower(before)):
                 out.append(" ")
             out.append(_FIGURES[_RAISED.index(c)])
         elif c in _LOWERED:
             out.append(_FIGURES[_LOWERED.index(c)])
         else:
             out.append(_ALIKE.get(c, c))
-    return " ".join(_lower("".join(out)).replace("''", '"').split(" ")).strip(" ")
+    return " ".join(ascii_lower("".join(out)).replace("''", '"').split(" ")).strip(" ")
 
 
 class _Typed:
@@ -291,7 +286,7 @@ def parse(text, dimension_name, default_unit=None, name="value"):
         raise WorkingError(name, "something that is no text", "a number with its unit, as text")
     typed = _Typed(text, dimension_name, default_unit, name)
     if dimension_name == "angle" and _letter(typed.text[:1]):
-        return crank_position(text, name), "deg"
+        return crank_position(text.replace("\u00a0", " "), name), "deg"
     if len(text) > _LONGEST:
         typed.fail("is too long")
     return typed.read()
