@@ -1,0 +1,85 @@
+// Which screen stands where. From 1000 px the book stays open on the left.
+import type { JSX } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { Frame } from "./pieces/frame";
+import { type Route, useRoute } from "./route";
+import { CardScreen } from "./screens/card";
+import { EnrolScreen } from "./screens/enrol";
+import { HistoryScreen } from "./screens/history";
+import { KeptScreen } from "./screens/kept";
+import { BookScreen } from "./screens/list";
+import { NoteScreen } from "./screens/note";
+import { OpenScreen } from "./screens/open";
+import { PeopleScreen } from "./screens/people";
+import { SettingsScreen } from "./screens/settings";
+import { WhoScreen } from "./screens/who";
+import { type Shop, ShopContext } from "./shop";
+import { words } from "./words";
+
+function useWide(): boolean {
+  const query = matchMedia("(min-width: 1000px)");
+  const [wide, setWide] = useState(query.matches);
+  useEffect(() => {
+    const look = () => setWide(query.matches);
+    query.addEventListener("change", look);
+    return () => query.removeEventListener("change", look);
+  }, []);
+  return wide;
+}
+
+export function App({ shop }: { shop: Shop }): JSX.Element {
+  const route = useRoute();
+  const wide = useWide();
+  const card = "card" in route ? route.card : null;
+  return (
+    <ShopContext.Provider value={shop}>
+      {wide ? (
+        <div class="spread">
+          <aside>
+            <BookScreen chosen={card} />
+          </aside>
+          {route.at === "list" ? (
+            <Frame title={words.app} back={false}>
+              <p class="pick quiet">{words.wide.pick}</p>
+            </Frame>
+          ) : (
+            <Screen route={route} />
+          )}
+        </div>
+      ) : (
+        <Screen route={route} />
+      )}
+    </ShopContext.Provider>
+  );
+}
+
+function Screen({ route }: { route: Route }): JSX.Element {
+  switch (route.at) {
+    case "list":
+      return <BookScreen />;
+    case "card":
+      return <CardScreen card={route.card} place={route.place} />;
+    case "history":
+      return <HistoryScreen card={route.card} />;
+    case "note":
+      return <NoteScreen card={route.card} place={route.place} />;
+    case "enrol":
+      return <EnrolScreen key={route.code} code={route.code} />;
+    case "who":
+      return <WhoScreen />;
+    case "people":
+      return <PeopleScreen />;
+    case "kept":
+      return <KeptScreen />;
+    case "open":
+      return <OpenScreen />;
+    case "settings":
+      return <SettingsScreen />;
+    case "nowhere":
+      return (
+        <Frame title={words.app}>
+          <h1 tabIndex={-1}>{words.problem.noPage}</h1>
+        </Frame>
+      );
+  }
+}

@@ -1,0 +1,63 @@
+// A number as the workings show it: true fractions, the unit at half height,
+// and a spoken form for whoever does not see it.
+import type { JSX } from "preact";
+import type { Runs, Shown } from "../wire";
+import { words } from "../words";
+
+export function ShownNumber({ shown, unit = true }: { shown: Shown; unit?: boolean }): JSX.Element {
+  const isNumber = /\d/.test(shown.number) && !/[a-z]{3}/i.test(shown.number);
+  const minus = /^[-−]/.test(shown.number) ? "−" : "";
+  return (
+    <span class={isNumber ? "shown" : "shown inwords"}>
+      <span aria-hidden="true">
+        {shown.den ? (
+          <>
+            {minus}
+            {shown.whole.replace(/^[-−]/, "")}
+            <span class="frac">
+              <span class="over">{shown.num}</span>
+              <span class="slash">⁄</span>
+              <span class="under">{shown.den}</span>
+            </span>
+          </>
+        ) : (
+          shown.number
+        )}
+        {unit && shown.unit && <span class={/^[°′″%]/.test(shown.unit) ? "unit tight" : "unit"}>{shown.unit}</span>}
+      </span>
+      <span class="hidden">{shown.spoken}</span>
+    </span>
+  );
+}
+
+export function Woven({ runs, onValue }: { runs: Runs; onValue?: (name: string) => void }): JSX.Element {
+  return (
+    <>
+      {runs.map((run) => {
+        if ("t" in run) return run.t;
+        if ("missing" in run) {
+          return (
+            <span class="missing" key={run.name}>
+              {run.missing}
+            </span>
+          );
+        }
+        if (!run.working || !onValue) {
+          return (
+            <strong class="value" key={run.name}>
+              <ShownNumber shown={run.v} />
+            </strong>
+          );
+        }
+        return (
+          <button type="button" class="value" key={run.name} onClick={() => onValue(run.name)}>
+            <ShownNumber shown={run.v} />
+            <span class="hidden">
+              , {run.label}, {words.step.working}
+            </span>
+          </button>
+        );
+      })}
+    </>
+  );
+}

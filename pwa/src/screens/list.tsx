@@ -1,0 +1,119 @@
+// The book: what waits for me first, then every engine with its jobs.
+import type { JSX } from "preact";
+import { useState } from "preact/hooks";
+import { Frame } from "../pieces/frame";
+import { SmallRoad } from "../pieces/road";
+import { to } from "../route";
+import { useAsk, useShopState } from "../shop";
+import type { BookList, CardLine } from "../wire";
+import { words } from "../words";
+
+export function matches(card: CardLine, engine: string, text: string): boolean {
+  const wanted = text.trim().toLowerCase();
+  const all = `${engine} ${card.engine} ${card.title} ${card.card} ${card.words}`.toLowerCase();
+  return wanted.split(/\s+/).every((word) => all.includes(word));
+}
+
+export function BookScreen({ chosen = null }: { chosen?: string | null }): JSX.Element {
+  return (
+    <Frame
+      back={false}
+      title={words.list.title}
+      thumb={
+        <a class="primary wide" href={to("open")}>
+          {words.list.open}
+        </a>
+      }
+    >
+      <Book chosen={chosen} />
+    </Frame>
+  );
+}
+
+function Book({ chosen }: { chosen: string | null }): JSX.Element {
+  const me = useShopState((state) => state.holder);
+  const running = useShopState((state) => state.standing.state === "running");
+  const { data, refused } = useAsk("list", { me });
+  const [text, setText] = useState("");
+  const book: BookList = data ?? { for_me: [], engines: [] };
+  const engines = book.engines
+    .map((engine) => ({
+      ...engine,
+      cards: engine.cards.filter((card) => matches(card, engine.name, text)),
+    }))
+    .filter((engine) => engine.cards.length > 0);
+  const none = data !== null && book.engines.length === 0;
+
+  return (
+    <div class="book">
+      <h1 tabIndex={-1} class="hidden">
+        {words.list.title}
+      </h1>
+      <label>
+        <span class="hidden">{words.list.search}</span>
+        <input
+          class="field search"
+          type="search"
+          placeholder={words.list.search}
+          value={text}
+          onInput={(event) => setText(event.currentTarget.value)}
+        />
+      </label>
+      {refused && <p class="refusal">{refused}</p>}
+      {!text && book.for_me.length > 0 && (
+        <section class="section">
+          <h2>{words.list.forMe}</h2>
+          <Cards cards={book.for_me} chosen={chosen} withEngine />
+        </section>
+      )}
+      {engines.map((engine) => (
+        <section class="section" key={engine.engine}>
+          <h2>{engine.name}</h2>
+          <Cards cards={engine.cards} chosen={chosen} />
+        </section>
+      ))}
+      {none && <p class="section quiet">{running ? words.list.stillReading : words.list.none}</p>}
+      {!none && text && engines.length === 0 && <p class="section">{words.list.nothingFound(text)}</p>}
+      <nav class="elsewhere section" aria-label={words.list.more}>
+        <a class="third" href={to("people")}>
+          {words.list.people}
+        </a>
+        <a class="third" href={to("kept")}>
+          {words.kept.title}
+        </a>
+        <a class="third" href={to("settings")}>
+          {words.list.settings}
+        </a>
+      </nav>
+    </div>
+  );
+}
+
+function Cards({
+  cards,
+  chosen,
+  withEngine = false,
+}: {
+  cards: CardLine[];
+  chosen: string | null;
+  withEngine?: boolean;
+}): JSX.Element {
+  return (
+    <ul class="rows">
+      {cards.map((card) => (
+        <li key={card.card}>
+          <a
+            class={card.closed ? "card-line closed" : "card-line"}
+            href={to("card", card.card)}
+            aria-current={card.card === chosen ? "page" : undefined}
+          >
+            {withEngine && <span class="kicker">{card.engine}</span>}
+            <span class="card-title">{card.title}</span>
+            <SmallRoad line={card.line} words={words.frame.road} />
+            <span class="card-words">{card.words}</span>
+          </a>
+        </li>
+      ))}
+    </ul>
+  );
+}

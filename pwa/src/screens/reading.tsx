@@ -1,0 +1,399 @@
+// A reading line: its name, the number, the limits, the verdict as a shape and
+// a word, and who took it. Touched, it becomes the field that is typed in.
+import type { JSX } from "preact";
+import { useEffect, useRef } from "preact/hooks";
+import type { TypedField } from "../field";
+import { NumberPad } from "../pieces/numberpad";
+import { ShownNumber } from "../pieces/shown";
+import { VerdictMark } from "../pieces/verdict";
+import { useAsk, useShopState } from "../shop";
+import type { ComputedValue, Judged, Reading } from "../wire";
+import { when, words } from "../words";
+
+function limitsOf(lower: string | null, upper: string | null): string | null {
+  if (lower && upper) return words.step.between(lower, upper);
+  if (lower) return words.step.atLeast(lower);
+  return upper ? words.step.atMost(upper) : null;
+}
+
+function Limits({ of }: { of: Reading | Judged }): JSX.Element | null {
+  const limits = limitsOf(of.lower, of.upper);
+  const gauge = "gauge" in of && of.gauge ? words.step.gauge(of.gauge.label, of.gauge.uncertainty) : null;
+  const source = limits && of.limit_source ? words.step.source(of.limit_source) : null;
+  const parts = [limits && [limits, source].filter(Boolean).join(" "), gauge].filter(Boolean);
+  if (parts.length === 0) return null;
+  return (
+    <span class="limits">
+      {parts.map((part) => (
+        <span key={part}>{part}</span>
+      ))}
+    </span>
+  );
+}
+
+export interface ReadingActs {
+  can: boolean;
+  onOpen: () => void;
+  onHolds?: (entry: string) => void;
+  onWord: (word: string) => void;
+  onConcede?: () => void;
+}
+
+export function ReadingRow({
+  reading,
+  field,
+  can,
+  onOpen,
+  onHolds,
+  onWord,
+  onConcede,
+  onSubmit,
+  refusal,
+}: ReadingActs & {
+  reading: Reading;
+  field: TypedField | null;
+  onSubmit: () => void;
+  refusal: JSX.Element | null;
+}): JSX.Element {
+  const { value } = reading;
+  if (field) return <OpenReading reading={reading} field={field} onSubmit={onSubmit} refusal={refusal} />;
+  const asWords = reading.kind === "words";
+  return (
+    <div class="reading" id={`reading-${reading.name}`}>
+      <button
+        type="button"
+        class="reading-line"
+        disabled={!can || asWords}
+        onClick={onOpen}
+        aria-describedby={`said-${reading.name}`}
+      >
+        <span class="reading-name">
+          {reading.label}
+          {!reading.required && <span class="optional"> {words.step.optional}</span>}
+        </span>
+        {value ? (
+          <span class="reading-number">
+            <ShownNumber shown={value.shown} />
+          </span>
+        ) : (
+          reading.beside.length === 0 &&
+          !asWords && (
+            <span class="blank">
+              <span class="hidden">{words.step.blank}</span>
+              <span class="unit" aria-hidden="true">
+                {reading.units.find(({ id }) => id === reading.unit)?.label}
+              </span>
+            </span>
+          )
+        )}
+        <Limits of={reading} />
+      </button>
+      {asWords && can && <WordKeys reading={reading} onWord={onWord} />}
+      {value && (
+        <p class="reading-said" id={`said-${reading.name}`}>
+          <VerdictMark verdict={value.verdict} text={value.verdict_words} />
+          <span class="small quiet">{words.step.by(value.who, when(value.at))}</span>
+        </p>
+      )}
+      {value?.conceded && (
+        <p class="small">
+          <strong>{words.step.conceded}:</strong> {value.conceded}
+        </p>
+      )}
+      {onConcede && value && (value.verdict === "outside" || value.verdict === "too_close") && !value.conceded && (
+        <button type="button" class="third" onClick={onConcede}>
+          {words.step.concede}
+        </button>
+      )}
+      {reading.beside.length > 0 && <SideBySide reading={reading} {...(onHolds ? { onHolds } : {})} />}
+      {reading.tries && reading.table.length > 0 && <Tries reading={reading} />}
+      {refusal}
+    </div>
+  );
+}
+
+// A word is chosen by one press: there is nothing to type and no verdict to
+// work out beforehand.
+export function WordKeys({
+  reading,
+  onWord,
+}: {
+  reading: { label: string; words: string[]; value: { text_as_typed: string } | null };
+  onWord: (word: string) => void;
+}): JSX.Element {
+  return (
+    <div class="word-keys" role="group" aria-label={reading.label}>
+      {reading.words.map((word) => (
+        <button
+          type="button"
+          key={word}
+          class="second"
+          aria-pressed={reading.value?.text_as_typed === word}
+          onClick={() => onWord(word)}
+        >
+          {word}
+        </button>
+      ))}
+    </div>
+  );
+}
+
+function SideBySide({
+  reading,
+  onHolds,
+}: {
+  reading: Reading;
+  onHolds?: (entry: string) => void;
+}): JSX.Element {
+  const mine = reading.beside.some((beside) => beside.mine);
+  return (
+    <div class="beside">
+      <p>
+        <strong>{words.step.beside}.</strong> {words.step.besideWords}
+      </p>
+      <ul>
+        {reading.beside.map((beside) => (
+          <li key={beside.entry}>
+            <span class="reading-number">
+              <ShownNumber shown={beside.shown} />
+            </span>
+            <span class="small">{words.step.by(beside.who, when(beside.at))}</span>
+            {onHolds && !mine && (
+              <button type="button" class="second" onClick={() => onHolds(beside.entry)}>
+                {words.step.holdsThis}
+              </button>
+            )}
+          </li>
+        ))}
+      </ul>
+    </div>
+  );
+}
+
+function Tries({ reading }: { reading: Reading }): JSX.Element {
+  return (
+    <table class="tries">
+      <caption class="small quiet">{words.step.tries}</caption>
+      <tbody>
+        {reading.table.map((row, at) => (
+          <tr key={row.entry} class={row.struck ? "struck" : row.replaced ? "replaced" : undefined}>
+            <th scope="row">{at + 1}</th>
+            <td class="try-number">
+              <ShownNumber shown={row.shown} />
+            </td>
+            <td class="small">{row.words}</td>
+            <td class="small quiet">{words.step.by(row.who, when(row.at))}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+function OpenReading({
+  reading,
+  field,
+  onSubmit,
+  refusal,
+}: {
+  reading: Reading;
+  field: TypedField;
+  onSubmit: () => void;
+  refusal: JSX.Element | null;
+}): JSX.Element {
+  const input = useRef<HTMLInputElement>(null);
+  const box = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    input.current?.focus({ preventScroll: true });
+    // After the pad has come up below, so that it never covers the field.
+    requestAnimationFrame(() => box.current?.scrollIntoView({ block: "center" }));
+  }, [reading.name, field.keyboard]);
+  const unit = reading.units.find(({ id }) => id === field.unit);
+  return (
+    <form
+      class="reading open"
+      onSubmit={(event) => {
+        event.preventDefault();
+        onSubmit();
+      }}
+    >
+      <div ref={box}>
+        <label class="reading-name" for={`field-${reading.name}`}>
+          {reading.label}
+        </label>
+        <div class="typing">
+          <input
+            id={`field-${reading.name}`}
+            ref={input}
+            value={field.text}
+            inputMode={field.keyboard ? "text" : "none"}
+            autocomplete="off"
+            autocapitalize="off"
+            spellcheck={false}
+            enterKeyHint="done"
+            aria-describedby={`echo-${reading.name}`}
+            onInput={(event) => field.type(event.currentTarget.value)}
+          />
+          <span class="unit">{unit?.label}</span>
+        </div>
+        <p class="echo" id={`echo-${reading.name}`} aria-live="polite">
+          {field.echo ? (
+            field.echo.ok ? (
+              <>
+                <span>{field.echo.echo}</span>{" "}
+                {field.echo.verdict && (
+                  <VerdictMark verdict={field.echo.verdict.verdict} text={field.echo.verdict.verdict_words} />
+                )}
+              </>
+            ) : (
+              <span class="echo-no">{field.echo.message}</span>
+            )
+          ) : (
+            <span class="quiet">{words.pad.echoFirst}</span>
+          )}
+        </p>
+        <Limits of={reading} />
+        {refusal}
+      </div>
+      <Measured reading={reading} field={field} />
+    </form>
+  );
+}
+
+function Measured({ reading, field }: { reading: Reading; field: TypedField }): JSX.Element {
+  const me = useShopState((state) => state.holder);
+  const people = useAsk("people", {}).data ?? [];
+  return (
+    <details class="measured">
+      <summary>{words.pad.more}</summary>
+      <label>
+        {words.pad.measuredBy}
+        <select
+          class="field"
+          value={field.measuredBy ?? me ?? ""}
+          onChange={(event) => field.setMeasuredBy(event.currentTarget.value)}
+        >
+          {people
+            .filter(({ roles }) => roles.includes("mechanic") || roles.includes("lead"))
+            .map(({ person, name }) => (
+              <option key={person} value={person}>
+                {name}
+              </option>
+            ))}
+        </select>
+      </label>
+      {reading.gauges.length > 0 && (
+        <label>
+          {words.pad.gauge}
+          <select
+            class="field"
+            value={field.gauge ?? ""}
+            onChange={(event) => field.setGauge(event.currentTarget.value || null)}
+          >
+            {reading.gauges.map(({ id, label }) => (
+              <option key={id} value={id}>
+                {label}
+              </option>
+            ))}
+            <option value="">{words.pad.noGauge}</option>
+          </select>
+        </label>
+      )}
+      <label class="tick-label">
+        <input
+          type="checkbox"
+          checked={field.board}
+          onChange={(event) => field.setBoard(event.currentTarget.checked)}
+        />
+        {words.pad.board}
+      </label>
+    </details>
+  );
+}
+
+// What stands at the thumb while a reading is typed.
+export function ReadingDock({
+  reading,
+  field,
+  busy,
+  onLeave,
+  onSubmit,
+}: {
+  reading: Reading;
+  field: TypedField;
+  busy: boolean;
+  onLeave: () => void;
+  onSubmit: () => void;
+}): JSX.Element {
+  return (
+    <div class="dock">
+      {field.keyboard ? (
+        <button type="button" class="third" onClick={() => field.setKeyboard(false)}>
+          {words.pad.pad}
+        </button>
+      ) : (
+        <NumberPad
+          label={reading.label}
+          units={reading.units}
+          unit={field.unit}
+          onKey={field.key}
+          onUnit={field.setUnit}
+          onKeyboard={() => field.setKeyboard(true)}
+        />
+      )}
+      <div class="dock-acts">
+        <button type="button" class="second" onClick={onLeave}>
+          {words.act.cancel}
+        </button>
+        <button type="button" class="primary" disabled={busy || !field.text.trim()} onClick={onSubmit}>
+          {words.act.keepReading}
+        </button>
+      </div>
+    </div>
+  );
+}
+
+export function JudgedRow({
+  value,
+  onWorking,
+  onConcede,
+}: {
+  value: Judged | ComputedValue;
+  onWorking: () => void;
+  onConcede?: () => void;
+}): JSX.Element {
+  const judged = "verdict" in value ? value : null;
+  const out = judged && (judged.verdict === "outside" || judged.verdict === "too_close") && !judged.conceded;
+  return (
+    <div class="reading">
+      <button type="button" class="reading-line computed" disabled={!value.shown} onClick={onWorking}>
+        <span class="reading-name">{value.label}</span>
+        {value.shown ? (
+          <span class="reading-number">
+            <ShownNumber shown={value.shown} />
+            {judged?.uncertainty && <span class="uncertainty"> {words.working.uncertain(judged.uncertainty)}</span>}
+          </span>
+        ) : (
+          <span class="quiet">{value.missing && words.step.waitsFor(value.missing)}</span>
+        )}
+        {judged && <Limits of={judged} />}
+        {value.shown && <span class="hidden">{words.step.working}</span>}
+      </button>
+      {judged && value.shown && (
+        <p class="reading-said">
+          <VerdictMark verdict={judged.verdict} text={judged.verdict_words} />
+        </p>
+      )}
+      {judged?.conceded && (
+        <p class="small">
+          <strong>{words.step.conceded}:</strong> {judged.conceded}
+        </p>
+      )}
+      {out && onConcede && (
+        <button type="button" class="third" onClick={onConcede}>
+          {words.step.concede}
+        </button>
+      )}
+    </div>
+  );
+}

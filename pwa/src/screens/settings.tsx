@@ -1,0 +1,71 @@
+import type { JSX } from "preact";
+import { useState } from "preact/hooks";
+import { Frame } from "../pieces/frame";
+import { chosenTheme, setTheme, type Theme } from "../theme";
+import { words } from "../words";
+
+export function SettingsScreen(): JSX.Element {
+  const [theme, showTheme] = useState<Theme>(chosenTheme());
+  const [typing, setTyping] = useState(localStorage.getItem("typing") ?? "pad");
+  return (
+    <Frame title={words.settings.title}>
+      <div class="stack">
+        <h1 tabIndex={-1}>{words.settings.title}</h1>
+        <Choice
+          label={words.settings.theme}
+          choices={[
+            ["system", words.settings.system],
+            ["light", words.settings.light],
+            ["dark", words.settings.dark],
+          ]}
+          chosen={theme}
+          onChoose={(next) => {
+            setTheme(next);
+            showTheme(next);
+          }}
+        />
+        <Choice
+          label={words.settings.pad}
+          choices={[
+            ["pad", words.settings.ownPad],
+            ["keyboard", words.settings.keyboard],
+          ]}
+          chosen={typing}
+          onChoose={(next) => {
+            localStorage.setItem("typing", next);
+            setTyping(next);
+          }}
+        />
+        <section class="section">
+          <h2>{words.settings.about}</h2>
+          <p class="about">{words.settings.aboutWords}</p>
+        </section>
+      </div>
+    </Frame>
+  );
+}
+
+function Choice<T extends string>({
+  label,
+  choices,
+  chosen,
+  onChoose,
+}: {
+  label: string;
+  choices: [T, string][];
+  chosen: T;
+  onChoose: (choice: T) => void;
+}): JSX.Element {
+  return (
+    <fieldset>
+      <legend class="label">{label}</legend>
+      <div class="segments">
+        {choices.map(([id, face]) => (
+          <button type="button" key={id} aria-pressed={id === chosen} onClick={() => onChoose(id)}>
+            {face}
+          </button>
+        ))}
+      </div>
+    </fieldset>
+  );
+}

@@ -1,0 +1,348 @@
+// One step to a screen, in one order: what stops it, cautions, what to do, the
+// drawing, the readings, the checks, who did it. The next act is at the thumb.
+import type { JSX } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { CautionSign } from "../pieces/caution";
+import { Frame, NoteIt } from "../pieces/frame";
+import { quadrantOf, Semaphore } from "../pieces/semaphore";
+import { Woven } from "../pieces/shown";
+import { SafeSvg } from "../pieces/svg";
+import { useTypedField } from "../field";
+import { useKeeping } from "../keeping";
+import { go, to } from "../route";
+import { useAsk, useShop, useShopState } from "../shop";
+import type { Check, DraftBody, Frame as CardFrame, Place, Reading, StepView } from "../wire";
+import { when, words } from "../words";
+import { ConcessionSheet } from "./concession";
+import { JudgedRow, ReadingDock, ReadingRow } from "./reading";
+import { NotesMade } from "./notes";
+import { WaySection } from "./way";
+import { WorkingSheet } from "./working";
+
+export function StepScreen({ frame, place }: { frame: CardFrame; place: Place }): JSX.Element {
+  const me = useShopState((state) => state.holder);
+  const { data: step, refused } = useAsk("step", { card: frame.card, place, me });
+  if (!step) {
+    return (
+      <Frame frame={frame} place={place}>
+        {refused ? <p class="refusal">{refused}</p> : <p class="quiet">{words.loading}</p>}
+      </Frame>
+    );
+  }
+  return <Step frame={frame} step={step} />;
+}
+
+function Step({ frame, step }: { frame: CardFrame; step: StepView }): JSX.Element {
+  const shop = useShop();
+  const me = useShopState((state) => state.holder);
+  const about = `card:${frame.card}`;
+  const keeping = useKeeping();
+  const [working, setWorking] = useState<string | null>(null);
+  // A reading left half typed opens again where it was left.
+  const [active, setActive] = useState<string | null>(
+    () => (me ? (shop.halfTyped.at(me, frame.card, step.place)[0]?.name ?? null) : null),
+  );
+  useEffect(() => {
+    if (active && !step.readings.some(({ name }) => name === active)) setActive(null);
+  }, [active, step]);
+
+  const reading = step.readings.find(({ name }) => name === active) ?? null;
+  const field = useTypedField(frame.card, step.place, reading);
+  const [conceding, setConceding] = useState<{ name: string; label: string } | null>(null);
+  const lead = (useAsk("people", {}).data ?? []).some(
+    ({ person, roles }) => person === me && roles.includes("lead"),
+  );
+  const can = step.state !== "off";
+
+  const keep = (at: string, body: DraftBody) => keeping.keep(at, { about, place: step.place, body });
+  const nextCheck = step.checks.find((check) => !check.ticked);
+  const missing = step.readings.find((reading) => reading.required && !reading.value && reading.beside.length === 0);
+  const ahead = frame.line.find((item) => item.place === step.next);
+
+  async function keepReading() {
+    if (!reading || !field.text.trim()) return;
+    const name = reading.name;
+    if (!(await keep(name, field.body()))) return;
+    field.drop();
+    const rest = step.readings.filter(
+      (other) => other.name !== name && other.kind === "number" && other.required && !other.value,
+    );
+    setActive(reading.tries ? null : (rest[0]?.name ?? null));
+  }
+
+  // Words are pressed where they stand; only numbers are typed.
+  function openReading(found: Reading) {
+    keeping.clear();
+    if (found.kind === "number") setActive(found.name);
+    else document.getElementById(`reading-${found.name}`)?.scrollIntoView({ block: "center" });
+  }
+
+  const goOn = () => (step.next ? go("card", frame.card, step.next) : go());
+  const thumb = () => {
+    if (step.state !== "shut" && step.state !== "off" && !step.done) {
+      if (missing) {
+        return (
+          <button type="button" class="primary" onClick={() => openReading(missing)}>
+            {words.act.takeReading}
+          </button>
+        );
+      }
+      if (step.way && !step.way.value) {
+        return (
+          <button type="button" class="primary" onClick={() => document.getElementById("way")?.scrollIntoView()}>
+            {words.act.chooseWay}
+          </button>
+        );
+      }
+      if (nextCheck?.can) {
+        return (
+          <button
+            type="button"
+            class="primary"
+            disabled={keeping.busy}
+            onClick={() => void keep(nextCheck.id, { kind: "check", check: nextCheck.id })}
+          >
+            {words.act.tick}
+          </button>
+        );
+      }
+      if (step.say_done.can) {
+        return (
+          <button
+            type="button"
+            class="primary"
+            disabled={keeping.busy}
+            onClick={async () => {
+              if (await keep("done", { kind: "said-done" })) goOn();
+            }}
+          >
+            {words.act.done}
+          </button>
+        );
+      }
+    }
+    const quietly = !step.done;
+    return (
+      <a class={quietly ? "second big" : "primary"} href={step.next ? to("card", frame.card, step.next) : to()}>
+        {!step.next ? words.act.finish : ahead?.kind === "hold" ? words.act.askSignature : words.act.goOn}
+      </a>
+    );
+  };
+
+  return (
+    <Frame
+      frame={frame}
+      place={step.place}
+      collapsed={reading !== null}
+      thumb={
+        reading ? (
+          <ReadingDock
+            reading={reading}
+            field={field}
+            busy={keeping.busy}
+            onLeave={() => setActive(null)}
+            onSubmit={() => void keepReading()}
+          />
+        ) : (
+          <>
+            <NoteIt card={frame.card} place={step.place} />
+            {thumb()}
+          </>
+        )
+      }
+    >
+      <article class="step">
+        <p class="kicker">
+          {words.step.of(step.number, step.of)}
+          {step.position && ` · ${step.position}`}
+        </p>
+        <h1 tabIndex={-1}>{step.title}</h1>
+        <Standing frame={frame} step={step} />
+        {frame.problems.map((problem) => (
+          <p class="refusal" key={problem}>
+            {problem}
+          </p>
+        ))}
+        {step.no_stopping && (
+          <p class="no-stopping">
+            <strong>{words.step.noStopping}</strong> {words.step.noStoppingWords}
+          </p>
+        )}
+        {step.cautions.map((caution) => (
+          <CautionSign key={caution.words} caution={caution} />
+        ))}
+        <div class="instruction">
+          {step.text.map((runs, at) => (
+            <p key={`${at}`}>
+              <Woven runs={runs} onValue={setWorking} />
+            </p>
+          ))}
+        </div>
+        {step.drawing && (
+          <figure class="drawing">
+            <SafeSvg svg={step.drawing.svg} label={step.drawing.alt} />
+            <figcaption class="small quiet">{step.drawing.title}</figcaption>
+          </figure>
+        )}
+        {step.notes.map((runs, at) => (
+          <p class="advice" key={`${at}`}>
+            <Woven runs={runs} onValue={setWorking} />
+          </p>
+        ))}
+        {step.readings.length > 0 && (
+          <section class="section readings" aria-label={words.step.readings}>
+            <ul class="rows">
+              {step.readings.map((found) => (
+                <li key={found.name}>
+                  <ReadingRow
+                    reading={found}
+                    field={found === reading ? field : null}
+                    can={can}
+                    onOpen={() => openReading(found)}
+                    onSubmit={() => void keepReading()}
+                    onWord={(word) => void keep(found.name, wordBody(found.name, word, me))}
+                    {...(lead
+                      ? {
+                          onHolds: (entry: string) =>
+                            void keep(found.name, { kind: "choice", name: found.name, holds: entry }),
+                          onConcede: () => setConceding({ name: found.name, label: found.label }),
+                        }
+                      : {})}
+                    refusal={keeping.refusedAt(found.name)}
+                  />
+                </li>
+              ))}
+            </ul>
+          </section>
+        )}
+        {step.way && (
+          <WaySection
+            way={step.way}
+            can={can}
+            onWord={(text) => step.way && void keep("way", { kind: "way", name: step.way.name, text })}
+            refusal={keeping.refusedAt("way")}
+          />
+        )}
+        {step.values.length + step.judged.length > 0 && (
+          <section class="section">
+            <h2>{words.step.values}</h2>
+            <ul class="rows">
+              {[...step.judged, ...step.values].map((value) => (
+                <li key={value.name}>
+                  <JudgedRow
+                    value={value}
+                    onWorking={() => setWorking(value.name)}
+                    {...(lead ? { onConcede: () => setConceding({ name: value.name, label: value.label }) } : {})}
+                  />
+                </li>
+              ))}
+            </ul>
+          </section>
+        )}
+        {step.if_out && (
+          <p class="advice">
+            <strong>{words.step.ifOut}:</strong> {step.if_out}
+          </p>
+        )}
+        {step.checks.length > 0 && (
+          <section class="section">
+            <h2>{step.in_order ? words.step.inOrder : words.step.checks}</h2>
+            <ul class="rows checks">
+              {step.checks.map((check) => (
+                <li key={check.id} class={check === nextCheck ? "next" : undefined}>
+                  <CheckRow
+                    check={check}
+                    onValue={setWorking}
+                    onTick={() => void keep(check.id, { kind: "check", check: check.id })}
+                  />
+                  {keeping.refusedAt(check.id)}
+                </li>
+              ))}
+            </ul>
+          </section>
+        )}
+        <NotesMade notes={step.notes_made} />
+        {step.credit && <p class="small quiet credit">{step.credit}</p>}
+        {keeping.refusedAt("done")}
+        {!step.done && step.say_done.why && step.state !== "shut" && (
+          <p class="before-thumb quiet">{step.say_done.why}</p>
+        )}
+        <p class="all-entries">
+          <a class="third" href={to("history", frame.card)}>
+            {words.history.link}
+          </a>
+        </p>
+      </article>
+      {working && (
+        <WorkingSheet frame={frame} place={step.place} name={working} onClose={() => setWorking(null)} />
+      )}
+      {conceding && (
+        <ConcessionSheet frame={frame} place={step.place} {...conceding} onClose={() => setConceding(null)} />
+      )}
+      {keeping.sheet}
+    </Frame>
+  );
+}
+
+function wordBody(name: string, text: string, me: string | null): DraftBody {
+  return { kind: "reading", name, text, unit: "", measured_by: me ?? "" };
+}
+
+// What stands in the way, or that nothing is left to do.
+function Standing({ frame, step }: { frame: CardFrame; step: StepView }): JSX.Element | null {
+  if (step.state === "shut" || step.state === "off" || step.waits.length > 0) {
+    return (
+      <div class="standing">
+        <Semaphore signal="stop" quadrant={quadrantOf(frame.vocabulary)} />
+        <div>
+          <p>
+            <strong>{step.state_words}</strong>
+          </p>
+          {step.waits.map((wait) => (
+            <p key={wait}>{wait}</p>
+          ))}
+        </div>
+      </div>
+    );
+  }
+  if (step.done) {
+    return <p class="done-line">✓ {words.step.doneBy(step.done.who, when(step.done.at))}</p>;
+  }
+  return null;
+}
+
+function CheckRow({
+  check,
+  onTick,
+  onValue,
+}: {
+  check: Check;
+  onTick: () => void;
+  onValue: (name: string) => void;
+}): JSX.Element {
+  const ticked = check.ticked;
+  return (
+    <div class="check">
+      <button
+        type="button"
+        role="checkbox"
+        class="check-box"
+        aria-checked={ticked !== null}
+        aria-labelledby={`check-${check.id}`}
+        aria-disabled={!check.can}
+        onClick={() => !ticked && check.can && onTick()}
+      >
+        <svg viewBox="0 0 32 32" aria-hidden="true">
+          <rect x="3" y="3" width="26" height="26" />
+          {ticked && <path d="M8 16.500l6 6 11-13" />}
+        </svg>
+      </button>
+      <div>
+        <p id={`check-${check.id}`} class="check-words">
+          <Woven runs={check.words} onValue={onValue} />
+        </p>
+        {ticked && <p class="small quiet">{words.step.ticked(ticked.who, when(ticked.at))}</p>}
+      </div>
+    </div>
+  );
+}

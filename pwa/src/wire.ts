@@ -1,0 +1,429 @@
+// Every shape that crosses a border: page <-> workings (JSON text) and
+// page <-> server (HTTP). Names are the wire's own, hence the underscores.
+
+export type Place = string; // "STEP" or "STEP@POSITION"
+export type Hash = string;
+export type Kid = string;
+
+export interface PublicJwk {
+  kty: "EC";
+  crv: "P-256";
+  x: string;
+  y: string;
+}
+
+// ---- what the workings answer -------------------------------------------
+
+export interface Shown {
+  text: string;
+  number: string;
+  whole: string;
+  num: string;
+  den: string;
+  unit: string;
+  spoken: string;
+}
+
+export type Run =
+  | { t: string }
+  | { v: Shown; name: string; label: string; working: boolean }
+  | { missing: string; name: string };
+export type Runs = Run[];
+
+export type TieState = "done" | "open" | "shut" | "off" | "here-waiting";
+export type Signal = "stop" | "clear" | "waiting" | "lapsed";
+
+export interface LineItem {
+  place: Place;
+  kind: "step" | "hold" | "witness";
+  state: TieState;
+  signal?: Signal;
+  label: string;
+  section: string;
+  position: string | null;
+}
+
+export interface Frame {
+  card: string;
+  engine: string;
+  engine_name?: string;
+  title: string;
+  version: string;
+  line: LineItem[];
+  here: Place;
+  words: string;
+  closed: boolean;
+  problems: string[];
+  next: string;
+  vocabulary: string;
+  jurisdiction: string;
+  notice?: string;
+  tools?: string[];
+  materials?: string[];
+}
+
+export type Verdict = "inside" | "outside" | "too_close" | "good" | "bad" | "none";
+export type SignalWord = "danger" | "warning" | "caution" | "notice";
+
+export interface Caution {
+  signal: SignalWord;
+  symbol: string;
+  words: string;
+}
+
+export interface Unit {
+  id: string;
+  label: string;
+  fractions: boolean;
+}
+
+export interface ReadingValue {
+  shown: Shown;
+  text_as_typed: string;
+  verdict: Verdict;
+  verdict_words: string;
+  who: string;
+  at: string;
+  entry: Hash;
+  uncertainty: string | null;
+  conceded: string | null;
+}
+
+export interface Beside {
+  who: string;
+  at: string;
+  shown: Shown;
+  entry: Hash;
+  mine: boolean;
+}
+
+export interface Try {
+  shown: Shown;
+  who: string;
+  at: string;
+  entry: Hash;
+  replaced: boolean;
+  struck: boolean;
+  words: string;
+}
+
+export interface Reading {
+  name: string;
+  label: string;
+  kind: "number" | "words";
+  dimension: string;
+  units: Unit[];
+  unit: string;
+  words: string[];
+  required: boolean;
+  tries: boolean;
+  gauge: { label: string; resolution: string; uncertainty: string } | null;
+  gauges: { id: string; label: string }[];
+  lower: string | null;
+  upper: string | null;
+  limit_source: string | null;
+  value: ReadingValue | null;
+  beside: Beside[];
+  table: Try[];
+}
+
+export interface Judged {
+  name: string;
+  label: string;
+  shown: Shown | null;
+  missing: string | null;
+  lower: string | null;
+  upper: string | null;
+  limit_source: string | null;
+  verdict: Verdict;
+  verdict_words: string;
+  uncertainty: string | null;
+  conceded: string | null;
+}
+
+export interface ComputedValue {
+  name: string;
+  label: string;
+  shown: Shown | null;
+  missing: string | null;
+}
+
+export interface Way {
+  name: string;
+  label: string;
+  words: string[];
+  value: ReadingValue | null;
+  beside: Beside[];
+}
+
+export interface Check {
+  id: string;
+  words: Runs;
+  ticked: { who: string; at: string; entry: Hash } | null;
+  can: boolean;
+}
+
+export interface Drawing {
+  title: string;
+  alt: string;
+  svg: string;
+}
+
+export interface NoteMade {
+  who: string;
+  at: string;
+  text: string;
+  entry: Hash;
+  photo?: string | null;
+}
+
+export interface StepView {
+  place: Place;
+  title: string;
+  number: number;
+  of: number;
+  position: string | null;
+  state: TieState;
+  state_words: string;
+  waits: string[];
+  cautions: Caution[];
+  text: Runs[];
+  notes: Runs[];
+  if_out: string | null;
+  drawing: Drawing | null;
+  no_stopping: boolean;
+  in_order: boolean;
+  readings: Reading[];
+  judged: Judged[];
+  values: ComputedValue[];
+  way: Way | null;
+  checks: Check[];
+  done: { who: string; at: string } | null;
+  say_done: { can: boolean; why: string | null };
+  credit: string | null;
+  next: Place | null;
+  back: Place | null;
+  notes_made: NoteMade[];
+}
+
+export interface Covered {
+  words: string;
+  who: string;
+  at: string;
+  verdict: Verdict;
+  verdict_words: string;
+  place: Place;
+  kind: string;
+}
+
+export interface HoldView {
+  place: Place;
+  title: string;
+  position: string | null;
+  signal: Signal;
+  words: string[];
+  needs: string[];
+  covered: Covered[];
+  concessions: string[];
+  struck: string[];
+  doubts: string[];
+  fallen: string[];
+  did_work: string[];
+  may_sign: { person: string; name: string; bar: string | null }[];
+  own_decisions: Record<string, string[]>;
+  signed: { who: string; at: string; kid: Kid; entry: Hash } | null;
+  can_sign: boolean;
+}
+
+export interface WorkingView {
+  title: string;
+  label: string;
+  shown: Shown | null;
+  uncertainty: string | null;
+  lines: { formula_svg: string; numbers_svg: string; spoken: string }[];
+  readings: { label: string; shown: Shown; who: string; at: string; gauge: string | null; entry?: Hash }[];
+  assumptions: string[];
+  cautions: string[];
+  sources: string[];
+  budget: { label: string; share: string }[];
+}
+
+export interface CardLine {
+  card: string;
+  title: string;
+  engine: string;
+  words: string;
+  closed: boolean;
+  line: { kind: LineItem["kind"]; state: TieState; signal?: Signal }[];
+}
+
+export interface BookList {
+  for_me: CardLine[];
+  engines: { engine: string; name: string; cards: CardLine[] }[];
+}
+
+export interface HistoryLine {
+  hash: Hash;
+  words: string;
+  who: string;
+  at: string;
+  counts: boolean;
+  why: string | null;
+  kind?: string;
+  place?: Place | null;
+  struck?: boolean;
+  can_strike?: boolean;
+  can_accept?: boolean;
+}
+
+export interface Person {
+  person: string;
+  name: string;
+  roles: string[];
+  keys: Kid[];
+}
+
+export interface Echo {
+  ok: boolean;
+  echo: string;
+  message: string | null;
+  verdict: { verdict: Verdict; verdict_words: string } | null;
+}
+
+export interface TakenApart {
+  hash: Hash;
+  kid: Kid;
+  kind: string;
+  about: string;
+  number: number;
+  number_here: number;
+  key?: PublicJwk;
+}
+
+// The body of a draft may be partial: the book fills in what was shown, the
+// lists and the digests. What a person gives is here.
+export type DraftBody =
+  | {
+      kind: "reading";
+      name: string;
+      text: string;
+      unit: string;
+      measured_by: string;
+      gauge?: string;
+      from?: "board";
+    }
+  | { kind: "check"; check: string }
+  | { kind: "said-done" }
+  | { kind: "way"; name: string; text: string }
+  | { kind: "sign-off" }
+  | { kind: "strike-out"; entry: Hash; why: string }
+  | { kind: "choice"; name: string; holds: Hash }
+  | { kind: "concession"; name: string; why: string; until: string }
+  | { kind: "doubt"; name?: string; entry?: Hash; why: string }
+  | { kind: "answer"; doubt: Hash; why: string }
+  | { kind: "acceptance"; entries: Hash[]; why: string }
+  | { kind: "note"; text: string }
+  | { kind: "photo"; digest: string; type: string; size: number; text: string }
+  | {
+      kind: "opening";
+      card: string;
+      engine: string;
+      procedure: string;
+      title: string;
+      positions: { id: string; label: string }[];
+    };
+
+export interface Asks {
+  take_procedures: { ask: { texts: string[] }; ok: unknown };
+  take: {
+    ask: { entries: string[] };
+    ok: { taken: number; refused: { index: number; message: string }[] };
+  };
+  take_apart: { ask: { entry: string }; ok: TakenApart };
+  key_of: { ask: { kid: Kid }; ok: { jwk: PublicJwk | null; person: string | null } };
+  people: { ask: Record<never, never>; ok: Person[] };
+  root: { ask: Record<never, never>; ok: { kid: Kid | null; fingerprint: string } };
+  list: { ask: { me: string | null }; ok: BookList };
+  card: { ask: { card: string; me: string | null }; ok: Frame };
+  step: { ask: { card: string; place: Place; me: string | null }; ok: StepView };
+  hold: { ask: { card: string; place: Place; me: string | null }; ok: HoldView };
+  working: { ask: { card: string; place: Place; name: string }; ok: WorkingView };
+  history: { ask: { card: string }; ok: HistoryLine[] };
+  echo: { ask: { card: string; place: Place; name: string; text: string; unit: string }; ok: Echo };
+  draft: {
+    ask: {
+      kind: string;
+      about: string;
+      kid: Kid;
+      number: number;
+      at: string;
+      body: Record<string, unknown>;
+      place?: Place;
+    };
+    ok: { signing_inputs: string[]; hashes: Hash[] } | { refused: string };
+  };
+}
+
+export type AskName = keyof Asks;
+
+export interface AskError {
+  input: string | null;
+  message: string;
+}
+
+// ---- the server ----------------------------------------------------------
+
+export interface ServerError {
+  error: { code: string; message: string; input: string | null; accepted: string | null };
+}
+
+export interface EnrolRequest {
+  code: string;
+  key: PublicJwk;
+  proof: string;
+  device_proof: string;
+}
+
+export interface Session {
+  token: string;
+  expires_at: string;
+}
+
+export interface EnrolAnswer {
+  person: string;
+  name: string;
+  entries: string[];
+  root: Kid;
+  session: Session;
+}
+
+export interface PushAnswer {
+  epoch: string;
+  answers: {
+    hash: Hash | null;
+    answer: "appended" | "here" | "refused";
+    code: string | null;
+    message: string | null;
+    position: number | null;
+  }[];
+}
+
+export interface PullAnswer {
+  epoch: string;
+  entries: { position: number; jws: string }[];
+  last: number;
+  more: boolean;
+}
+
+export interface ProcedureLine {
+  id: string;
+  title: string;
+  version: string;
+  digest: string;
+}
+
+export interface InvitationAnswer {
+  code: string;
+  link: string;
+  expires_at: string;
+}
