@@ -40,17 +40,11 @@ TYPES = (
     "audio/wav",
 )
 PIECE = 1 << 16
-IN_PATH = {
-    "in": "path",
-    "name": "digest",
-    "required": True,
-    "schema": {"type": "string", "pattern": schemas.DIGEST},
-    "description": "SHA-256 in base64url",
-}
+DIGEST = schemas.in_path("digest", schemas.DIGEST, "SHA-256 of the bytes in base64url")
 BYTES: dict[str, Any] = {type: {"schema": {"type": "string", "format": "binary"}} for type in TYPES}
 
 
-@blueprint.route("/<digest>", methods=["PUT"])
+@blueprint.route("/<digest>", methods=["PUT"], parameters=[DIGEST])
 @session_needed
 @blueprint.doc(requestBody={"required": True, "content": BYTES})
 @blueprint.response(201, schemas.BlobKept)
@@ -93,7 +87,7 @@ def put(digest: str) -> Any:
     return {"digest": digest, "type": request.mimetype, "size": size}
 
 
-@blueprint.route("/<digest>", methods=["GET"])
+@blueprint.route("/<digest>", methods=["GET"], parameters=[DIGEST])
 @session_needed
 @blueprint.response(
     200,

@@ -13,6 +13,8 @@ from trammel.sessions import session_needed
 from trammel.web import Blueprint
 
 blueprint = Blueprint("cards", __name__, url_prefix="/api", description="Cards, folded from their entries.")
+CARD = schemas.in_path("card", schemas.IDENTIFIER, "the card")
+PLACE = schemas.in_path("place", schemas.PLACE, "STEP or STEP@POSITION")
 
 
 @blueprint.route("/cards", methods=["GET"])
@@ -24,7 +26,7 @@ def cards() -> Any:
     return listed(g.who.person)
 
 
-@blueprint.route("/cards/<card>", methods=["GET"])
+@blueprint.route("/cards/<card>", methods=["GET"], parameters=[CARD])
 @session_needed
 @blueprint.response(200, schemas.Frame)
 @blueprint.may_fail(401, 404)
@@ -35,7 +37,7 @@ def frame(card: str) -> Any:
         return view.frame(book, card, g.who.person)
 
 
-@blueprint.route("/cards/<card>/steps/<place>", methods=["GET"])
+@blueprint.route("/cards/<card>/steps/<place>", methods=["GET"], parameters=[CARD, PLACE])
 @session_needed
 @blueprint.response(200, schemas.Place)
 @blueprint.may_fail(401, 404)

@@ -241,6 +241,7 @@ def add_procedures(commands: Any) -> None:
 def check_procedure(asked: argparse.Namespace) -> int:
     # Straight from the reader: checking a draft needs no shop.
     from workings import procedure as reader
+    from workings import vocabulary
 
     made, found = reader.problems(asked.file.read_bytes())
     for problem in found:
@@ -249,7 +250,8 @@ def check_procedure(asked: argparse.Namespace) -> int:
     if made is None or wrong:
         print(f"{asked.file}: {wrong} to put right.")
         return 1
-    print(f"{asked.file}: {made.title}, version {made.version}, can be published. Digest {made.digest}")
+    title = vocabulary.say(made.title, "american")
+    print(f"{asked.file}: {title}, version {made.version}, can be published. Digest {made.digest}")
     return 0
 
 
@@ -259,9 +261,8 @@ def procedure_publish(asked: argparse.Namespace) -> int:
     source = asked.file.read_bytes()
     with shop():
         made, new = procedures.publish(source)
-    print(
-        f"{made.title}, version {made.version}: {'published' if new else 'published before'}. {made.digest}"
-    )
+    state = "published" if new else "published before"
+    print(f"{procedures.title_of(made)}, version {made.version}: {state}. {made.digest}")
     return 0
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from flask import Response, current_app
 from sqlalchemy import insert, select
 from workings import procedure as reader
+from workings import vocabulary
 
 from trammel import schemas
 from trammel.errors import TrammelError
@@ -19,6 +20,7 @@ from trammel.web import Blueprint
 blueprint = Blueprint(
     "procedures", __name__, url_prefix="/api/procedures", description="Published procedures."
 )
+DIGEST = schemas.in_path("digest", schemas.DIGEST, "SHA-256 of the file in base64url")
 PACKED = Path(__file__).resolve().parent / "procedures"
 
 
@@ -31,7 +33,7 @@ def listed() -> Any:
     return lines()
 
 
-@blueprint.route("/<digest>", methods=["GET"])
+@blueprint.route("/<digest>", methods=["GET"], parameters=[DIGEST])
 @session_needed
 @blueprint.response(
     200,
@@ -102,12 +104,17 @@ def publish(source: bytes) -> tuple[Any, bool]:
                 digest=made.digest,
                 procedure=made.id,
                 version=made.version,
-                title=made.title,
+                title=title_of(made),
                 text=source,
                 published=int(parts().now()),
             )
         )
     return made, True
+
+
+def title_of(made: Any) -> str:
+    """A title may hold words of the trade that differ by country; without an engine the file's own stand."""
+    return str(vocabulary.say(made.title, "american"))
 
 
 def seed() -> list[Any]:

@@ -30,6 +30,7 @@ ma.Mapping.default_error_messages = {"invalid": WORDS["type"]}
 
 DIGEST = r"^[A-Za-z0-9_-]{43}$"
 IDENTIFIER = r"^[A-Za-z0-9_-]{1,64}$"
+PLACE = r"^[A-Za-z0-9_-]{1,64}(@[A-Za-z0-9_-]{1,64})?$"
 
 
 def text(least: int, most: int, what: str = "", **more: Any) -> ma.String:
@@ -54,6 +55,12 @@ def identifier(what: str, **more: Any) -> ma.String:
         metadata={"description": what},
         **more,
     )
+
+
+def in_path(name: str, pattern: str, what: str) -> dict[str, Any]:
+    """A part of an address, for the description."""
+    schema = {"type": "string", "pattern": pattern}
+    return {"in": "path", "name": name, "required": True, "schema": schema, "description": what}
 
 
 class ErrorInside(Schema):

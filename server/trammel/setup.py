@@ -51,7 +51,9 @@ def init(settings: config.Config, clock: Clock | None = None) -> SetUp:
                 ):
                     body = {"key": key.jwk, "person": rootkey.PERSON, "device": "set-up"}
                     key.write(connection, "key", body, app.extensions["trammel"].now())
-            published = [f"{made.title} (version {made.version})" for made in procedures.seed()]
+            published = [
+                f"{procedures.title_of(made)} (version {made.version})" for made in procedures.seed()
+            ]
     finally:
         os.umask(old)
     return SetUp(app, key.kid, key.fingerprint, new, published)
