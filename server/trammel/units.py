@@ -194,8 +194,8 @@ TARGET = Path(__file__).resolve().parent.parent / "workings" / "units_table.py"
 HEADER = '''# ruff: noqa: E501
 """Written by `python -m trammel.units --write` from pint's definitions; do not edit by hand.
 
-UNITS: id -> (dimension, factor, offset, label, spoken, name of the dimension, spoken for one, other names
-by commas, unit of the other system). A number x in the unit is x * factor + offset in base SI.
+UNITS: id -> (dimension, factor, offset, label, spoken, name of the dimension, spoken for one, all its
+names in small letters by commas, unit of the other system). A number x in the unit is x * factor + offset in base SI.
 """
 
 '''
@@ -239,7 +239,8 @@ def units() -> list[Unit]:
         id_, expression, label, one, many, names, other = (part.strip() for part in rest.split(";"))
         offset = base_value(expression, Fraction(0))
         factor = base_value(expression, Fraction(1)) - offset
-        listed = tuple(name for name in names.split(",") if name)
+        # All that a person may type for it, in small letters, so that the phone need not make them.
+        listed = tuple(dict.fromkeys(n.lower() for n in (id_, label, *names.split(",")) if n))
         found.append(Unit(id_, dimension_name, expression, label, one, many, listed, other,
                           float(factor), float(offset)))
     return found

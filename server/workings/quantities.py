@@ -45,10 +45,8 @@ def _letter(c):
 def _names():
     found = {}
     for row in ORDER:
-        for alias in [row[0], row[4]] + row[7].split(","):
-            ids = found.setdefault(ascii_lower(alias), [])
-            if alias and row[0] not in ids:
-                ids.append(row[0])
+        for alias in row[7].split(","):
+            found[alias] = found.get(alias, ()) + (row[0],)
     return found
 
 

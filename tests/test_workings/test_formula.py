@@ -25,8 +25,8 @@ def test_shared_case(case):
 
 pieces = st.sampled_from(["a", "b", "t", "n", "word", "ok", "1", "0", "2.5", "1/4[in]", "90[deg]", "'rear'",
                           "yes", "pi", "+", "-", "*", "/", "^", "(", ")", ",", "<", "<=", "=", "<>", " and ",
-                          " or ", "not ", "if(", "min(", "sqrt(", "sin(", "asin(", "atan2(", "round(", "x.y", "[",
-                          "e9"])
+                          " or ", "not ", "if(", "min(", "sqrt(", "sin(", "asin(", "atan2(", "round(", "x.y",
+                          "[", "e9"])
 
 
 @given(st.text(max_size=30) | st.lists(pieces, max_size=25).map("".join))
