@@ -2,7 +2,8 @@
 """Written by `python -m trammel.units --write` from pint's definitions; do not edit by hand.
 
 UNITS: id -> (dimension, factor, offset, label, spoken, name of the dimension, spoken for one, all its
-names in small letters by commas, unit of the other system). A number x in the unit is x * factor + offset in base SI.
+names in small letters by commas, unit of the other system). A number x in the unit is x * factor + offset
+in base SI.
 """
 
 DIMENSIONS = {
