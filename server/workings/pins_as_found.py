@@ -10,6 +10,7 @@ from workings.working import given_text, in_words
 LEAST_SINES = 0.1
 # Below this a step of turn moves no pin by more than the last bit of a distance.
 SETTLED = 1e-13
+SMALL = 1e-6
 
 
 class Side:
@@ -46,14 +47,13 @@ def least_squares_turn(sides, measured):
             up += (distance - found) * slope
             down += slope * slope
         step = up / down if down else 0.0
-        # Half the step until it helps, so that it settles in the first hollow from zero.
+        # Half the step until it helps, so that it settles in the first hollow from zero. A small step
+        # is taken as it is: so near the bottom the sums no longer tell better from worse.
         for _half in range(40):
             after = error(turn + step)
-            if after <= now:
+            if after <= now or abs(step) < SMALL:
                 break
             step /= 2
-        else:
-            break
         turn, now = turn + step, after
         if abs(step) < SETTLED:
             break

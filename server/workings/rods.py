@@ -118,12 +118,23 @@ def best_turn(left, right):
     for one in (a, b):
         if abs(one[2]) > 1e-9 * abs(one[1]):
             near.append((-one[1] / one[2], 0 if one is a else 2))
-    best = None
-    for turn, sign in near + [(-FARTHEST_TURN, None), (FARTHEST_TURN, None)]:
-        if not -1.5 * FARTHEST_TURN <= turn <= 1.5 * FARTHEST_TURN:
+
+    def larger(turn):
+        return max(abs(left(turn)[0]), abs(right(turn)[0]))
+
+    starts = [(larger(FARTHEST_TURN), FARTHEST_TURN, None), (larger(-FARTHEST_TURN), -FARTHEST_TURN, None)]
+    for turn, sign in near:
+        if -1.5 * FARTHEST_TURN <= turn <= 1.5 * FARTHEST_TURN:
+            turn = min(max(turn, -FARTHEST_TURN), FARTHEST_TURN)
+            starts.append((larger(turn), turn, sign))
+    # A start from the parabola is good to a tenth; one that lies far behind cannot win.
+    good = min([start[0] for start in starts])
+    good += 0.25 * max(1.0, good)
+    best, best_at = None, 0.0
+    for size, turn, sign in starts:
+        if size > good:
             continue
-        turn = min(max(turn, -FARTHEST_TURN), FARTHEST_TURN)
-        for _ in range(0 if sign is None else 5):
+        for _ in range(0 if sign is None else 6):
             p, q = left(turn), right(turn)
             if sign in (-1, 1):
                 value, steep = p[0] + sign * q[0], p[1] + sign * q[1]
@@ -131,14 +142,15 @@ def best_turn(left, right):
                 value, steep = (p[1], p[2]) if sign == 0 else (q[1], q[2])
             if steep == 0:
                 break
-            after = min(max(turn - value / steep, -FARTHEST_TURN), FARTHEST_TURN)
-            if abs(after - turn) < 1e-14:
+            step = value / steep
+            turn = min(max(turn - step, -FARTHEST_TURN), FARTHEST_TURN)
+            if abs(step) < 1e-9:
+                # Newton's next step would be this one squared: nothing.
                 break
-            turn = after
-        p, q = abs(left(turn)[0]), abs(right(turn)[0])
-        if best is None or max(p, q) < best[0]:
-            best = (max(p, q), p - q)
-    return best
+        size = larger(turn)
+        if best is None or size < best:
+            best, best_at = size, turn
+    return best, abs(left(best_at)[0]) - abs(right(best_at)[0])
 
 
 def rods_all_round(

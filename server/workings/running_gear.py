@@ -50,7 +50,8 @@ def _pin_lines(i, o):
         ("x", "C + r*cos(theta) - r*cos(theta_r)", dx, "length"),
         ("y", "r*sin(theta_r) - r*sin(theta) - h", dy, "length"),
         ("d", "sqrt(x^2 + y^2)", o["pin_distance"], "length"),
-        ("S", "r*(x*sin(theta_r) + y*cos(theta_r))/d", o["sensitivity"], "length per angle"),
+        ("k", "x*sin(theta_r) + y*cos(theta_r)", dx * math.sin(rear) + dy * math.cos(rear), "length"),
+        ("S", "r*k/d", o["sensitivity"], "length per angle"),
     ]
 
 
@@ -117,7 +118,8 @@ def _quartering_lines(i, o):
     return [
         ("r_l", "sqrt(x_l^2 + y_l^2)", o["left_throw"], "length"),
         ("r_r", "sqrt(x_r^2 + y_r^2)", o["right_throw"], "length"),
-        ("theta", "acos((x_l*x_r + y_l*y_r)/(r_l*r_r))", o["angle_between"], "angle"),
+        ("p", "x_l*x_r + y_l*y_r", i["left_x"] * i["right_x"] + i["left_y"] * i["right_y"], "area"),
+        ("theta", "acos(p/(r_l*r_r))", o["angle_between"], "angle"),
         ("delta", "theta - theta_0", o["quartering_error"], "angle"),
         ("e", "(r_l + r_r)/2*delta", o["pin_error"], "length"),
     ]

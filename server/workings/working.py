@@ -12,6 +12,7 @@ from workings.errors import WorkingError
 GRACE = 1e-9
 # Nothing in a workshop needs more; it keeps every product of a few numbers finite.
 LARGEST = 1e15
+DEGREES = 57.29577951308232  # in a radian
 
 SI_UNITS = {
     "length": "m",
@@ -148,7 +149,13 @@ def given_text(value, dimension="plain"):
         if value > 1e300 or value < -1e300:
             return "infinite" if value > 0 else "minus infinite"
         unit = SI_UNITS.get(dimension, "")
-        return rounding.number_text(float(value)) + (" " + unit if unit else "")
+        text = rounding.number_text(float(value)) + (" " + unit if unit else "")
+        # People think in these; what came in base SI may have been typed in them.
+        if dimension == "angle" and value:
+            text += " (" + rounding.number_text(value * DEGREES, 5) + "°)"
+        elif dimension == "length" and value:
+            text += " (" + rounding.number_text(value / 0.0254, 5) + " in)"
+        return text
     if isinstance(value, str):
         return "“" + (value if len(value) <= 60 else value[:60] + "…") + "”"
     return "a list" if isinstance(value, list) else "an object"
@@ -165,7 +172,7 @@ def listed(words):
 
 def bound_text(value, dimension):
     if dimension == "angle" and value:
-        return rounding.number_text(value * 57.29577951308232) + "°"
+        return rounding.number_text(value * DEGREES) + "°"
     unit = SI_UNITS.get(dimension, "")
     return rounding.number_text(float(value)) + (" " + unit if unit and value else "")
 
