@@ -7,6 +7,21 @@ from workings.procedure_fields import at, listing
 from workings.procedure_names import NUMBER, TEXT, YES_NO, Names, kind_of
 from workings.working import words_of
 
+# What a drawing takes (see drawings.py): the dimension of each input, None for words.
+DRAWN = {
+    "wheel_on_wedge": {
+        "wheel_diameter": "length",
+        "wedge_length": "length",
+        "wedge_height": "length",
+        "axle_rise": "length",
+        "lay_distance": "length",
+        "pull_direction": None,
+        "raise": None,
+    }
+}
+DRAWN_ALWAYS = ("wheel_diameter", "wedge_length", "wedge_height")
+DRAWN_TEXTS = ("axle_rise", "lay_distance", "travel")
+
 _SAID = {"number": "a number", "text": "words", "yes/no": "yes or no"}
 
 
@@ -303,20 +318,25 @@ class _Checker(Names):
                 )
 
     def _drawing(self, here, drawing, section, step):
-        working = registry.WORKINGS.get(drawing["kind"])
+        known = DRAWN[drawing["kind"]]
         for name in sorted(drawing["inputs"]):
-            spec = working.input(name)
-            if spec is None:
-                known = listing([one.name for one in working.inputs])
-                self.found.add(here, '"' + name + '" is no input of this drawing; it takes ' + known)
+            if name not in known:
+                self.found.add(
+                    here, '"' + name + '" is no input of this drawing; it takes ' + listing(sorted(known))
+                )
                 continue
+            wanted = (TEXT,) if known[name] is None else (NUMBER, quantities.DIMENSIONS[known[name]])
             inner = at(here, "input", name)
-            self._same(
-                inner,
-                name,
-                self._formula(inner, drawing["inputs"][name], section, step)[1],
-                self._input_type(inner, spec),
-            )
+            kind = self._formula(inner, drawing["inputs"][name], section, step)[1]
+            self._same(inner, name, kind, wanted)
+        for name in DRAWN_ALWAYS:
+            if name not in drawing["inputs"]:
+                self.found.add(here, 'its input "' + name + '" is missing; add it')
+        for name in sorted(drawing.get("texts", {})):
+            if name not in DRAWN_TEXTS:
+                self.found.add(
+                    here, '"' + name + '" is no text of this drawing; it takes ' + listing(DRAWN_TEXTS)
+                )
 
     # --- the whole ---
 
