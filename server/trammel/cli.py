@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import importlib.util
 import os
 import sys
 from pathlib import Path
@@ -13,7 +12,7 @@ from workings.entries import ROLES
 from workings.errors import WorkingError
 
 import trammel
-from trammel import config
+from trammel import cli_workings, config
 from trammel.errors import SetUpError, TrammelError
 
 
@@ -25,6 +24,10 @@ def main(arguments: list[str] | None = None) -> int:
     except (SetUpError, TrammelError, WorkingError) as error:
         print(error.message, file=sys.stderr)
         return 1
+    except BrokenPipeError:
+        # Whoever read along has heard enough; closing the rest quietly keeps Python from complaining.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 141
     except OSError as error:
         print(f"{error.filename or 'trammel'}: {error.strerror or error}", file=sys.stderr)
         return 1
@@ -56,8 +59,7 @@ def build_parser() -> argparse.ArgumentParser:
     add_device(commands)
     add_procedures(commands)
     add_cards(commands)
-    if importlib.util.find_spec("trammel.cli_workings"):
-        importlib.import_module("trammel.cli_workings").add_commands(commands)
+    cli_workings.add_commands(commands)
     return parser
 
 

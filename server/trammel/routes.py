@@ -7,7 +7,7 @@ from typing import Any
 from flask import Flask
 
 import trammel
-from trammel import blobs, cards, enrolment, pages, procedures, schemas, shelf, sync
+from trammel import blobs, calculations, cards, enrolment, pages, procedures, schemas, shelf, sync
 from trammel.web import Api, Blueprint
 
 service = Blueprint("service", __name__, url_prefix="/api", description="The server itself.")
@@ -32,6 +32,6 @@ def install(app: Flask) -> None:
         },
     )
     api.register_blueprint(service)
-    for module in (enrolment, sync, blobs, procedures, cards):
+    for module in (enrolment, sync, blobs, procedures, cards, calculations):
         api.register_blueprint(module.blueprint)
     app.register_blueprint(pages.blueprint)

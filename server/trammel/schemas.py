@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import INCLUDE, Schema, ValidationError, post_dump, validate
+from marshmallow import INCLUDE, Schema, post_dump, validate
 from marshmallow import fields as ma
 
 from trammel.log import LARGEST_ENTRY, MOST_IN_A_PULL, MOST_IN_A_PUSH
@@ -258,17 +258,33 @@ class PacketAsk(Schema):
     )
 
 
-class NumberOrText(ma.Field[Any]):
-    """A text with its unit, a plain number in base SI, yes or no, or a list or table of these."""
+class Unit(Schema):
+    id = ma.String(required=True)
+    dimension = ma.String(required=True)
+    factor = ma.Float(required=True, metadata={"description": "How many of base SI one of it is."})
+    offset = ma.Float(required=True)
+    label = ma.String(required=True)
+    names = ma.List(ma.String(), required=True)
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **more: Any) -> Any:
-        if value is None or isinstance(value, dict):
-            raise ValidationError("must be a text with its unit, a number in base SI, or a list of these")
-        return value
+
+class WorkingTold(Schema):
+    id = ma.String(required=True)
+    title = ma.String(required=True)
+    inputs = ma.List(ma.Dict(keys=ma.String()), required=True)
+    outputs = ma.List(ma.Dict(keys=ma.String()), required=True)
+    assumptions = ma.List(ma.String(), required=True)
+    cautions = ma.List(ma.String(), required=True)
+    sources = ma.List(ma.String(), required=True)
 
 
 class WorkingAsk(Schema):
-    inputs = ma.Dict(keys=ma.String(), values=NumberOrText(), required=True)
+    # What each input may be is the working's to say, in its own words.
+    inputs = ma.Dict(
+        keys=ma.String(),
+        values=ma.Raw(allow_none=True),
+        required=True,
+        metadata={"description": 'By name: "3 5/16 in", a number in base SI, "yes", a word, a list.'},
+    )
 
 
 class WorkingAnswer(Schema):

@@ -42,8 +42,8 @@ def test_a_challenge_is_answered_once_and_not_late(client, clock, settings, phon
 
 @pytest.mark.parametrize(
     "how",
-    ["the person's key", "a stranger's device", "another typ", "a nonce of my own", "a nonce made later", "no nonce",
-     "another device's id", "nothing signed"],
+    ["the person's key", "a stranger's device", "another typ", "a nonce of my own", "a nonce made later",
+     "no nonce", "another device's id", "nothing signed"],
 )  # fmt: skip
 def test_a_session_is_refused_without_a_proof(client, phone, how):
     nonce = client.get("/api/session/challenge").json["nonce"]
