@@ -9,8 +9,8 @@ WEDGE = {"wheel_diameter": "66 in", "wedge_length": "30 in", "wedge_height": "2 
 
 def test_texts_with_units_and_base_si_give_the_same(phone):
     in_text = phone.post("/api/workings/wheel_on_wedge", {"inputs": WEDGE}).json
-    in_si = phone.post("/api/workings/wheel_on_wedge", {"inputs": {
-        "wheel_diameter": 66 * 0.0254, "wedge_length": 30 * 0.0254, "wedge_height": 2 * 0.0254}}).json  # fmt: skip
+    metres = {name: float(text.split()[0]) * 0.0254 for name, text in WEDGE.items()}
+    in_si = phone.post("/api/workings/wheel_on_wedge", {"inputs": metres}).json
     assert in_text["outputs"] == pytest.approx(in_si["outputs"])
     assert in_text["outputs"]["slope"] == pytest.approx(0.06656816377)
     assert in_text["story"]["lines"]

@@ -169,3 +169,11 @@ def test_set_up_errors_carry_what_they_are_about():
     error = SetUpError("secret", "x", "There is no secret.")
     assert (error.input, error.value, str(error)) == ("secret", "x", "There is no secret.")
     assert errors.body("not-found", "Nothing.")["error"]["accepted"] is None
+
+
+def test_every_code_is_in_the_documentation_as_it_is():
+    text = (config.PACKAGE / "README.md").read_text("utf-8")
+    for code, (status, meaning) in CODES.items():
+        assert f"| `{code}` | {status} | {meaning} |" in text
+    for code, meaning in ENTRY_CODES.items():
+        assert f"| `{code}` | {meaning} |" in text
