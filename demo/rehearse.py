@@ -77,9 +77,13 @@ def tell_step(phone, card, place):
         shown = one.get("shown") or (one.get("value") or {}).get("shown")
         verdict = one.get("verdict_words") or (one.get("value") or {}).get("verdict_words")
         if shown and verdict:
-            limits = " to ".join(limit for limit in (one["lower"], one["upper"]) if limit)
-            held_to = f" ({limits})" if limits else ""
-            print(f"    {one['label']}: {shown['text']}, {verdict}{held_to}")
+            print(f"    {one['label']}: {shown['text']}, {verdict}{held_to(one['lower'], one['upper'])}")
+
+
+def held_to(lower, upper):
+    if lower and upper:
+        return f" ({lower} to {upper})"
+    return f" (at least {lower})" if lower else f" (at most {upper})" if upper else ""
 
 
 # --- the proof --------------------------------------------------------------------------------------------
