@@ -26,7 +26,8 @@ class Refused(Exception):
 class Book:
     def __init__(self, root=None):
         self.root = root
-        self.procedures, self.lines, self._cards, self._kept, self._sheets = {}, {"register": {}}, {}, {}, {}
+        self.procedures, self.lines, self._cards, self._sheets = {}, {"register": {}}, {}, {}
+        self._kept = values.Kept()
 
     # --- taking -------------------------------------------------------------------------------------------
 
@@ -39,12 +40,15 @@ class Book:
         self.procedures[found.digest] = found
         return found.digest
 
-    def take(self, jws, kept=False):
-        """Holds an entry whose signature has been checked; True where it is new. WorkingError on its form.
+    def take(self, jws):
+        """Holds an entry whose signature has been checked; True where it is new. WorkingError on its form."""
+        return self._hold(form.take_apart(jws))
 
-        kept: it comes from this phone's own store, where only what was read strictly is put.
-        """
-        entry = form.read_kept(jws) if kept else form.take_apart(jws)
+    def take_kept(self, hash, kid, payload):
+        """Holds an entry from this phone's own store, where only what `take` has read is put."""
+        return self._hold(form.read_kept(hash, kid, payload))
+
+    def _hold(self, entry):
         lines = self.lines.setdefault(entry.about, {})
         new = entry.hash not in lines
         lines[entry.hash] = entry
@@ -233,7 +237,10 @@ class _Draft:
 
     def _must_count(self, entry):
         # The fold decides what counts; the phone asks it before it signs, so that no rule stands twice.
-        trial = self.book._fold(self.book.about(self.about) + [entry])
+        kept = self.book._cards.get(self.about[5:])
+        trial = kept[1].with_one_more(entry) if kept is not None else None
+        if trial is None:
+            trial = self.book._fold(self.book.about(self.about) + [entry])
         word, why = trial.status.get(entry.hash, ("counts", None))
         if word not in ("counts", "replaced"):
             raise Refused(_sentence(why or word))

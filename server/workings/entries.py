@@ -7,7 +7,6 @@ holds the cryptography (the server with `cryptography`, the phone with WebCrypto
 
 import binascii
 import hashlib
-import json
 
 from workings import strict_json
 from workings.errors import WorkingError
@@ -172,25 +171,22 @@ def take_apart(jws):
     return entry
 
 
-def read_kept(jws):
-    """The Entry of a JWS that take_apart has read before and that was kept as it was."""
-    head, body, _ = jws.split(".")
-    kid = json.loads(_loose(head))["kid"]
-    entry = unsigned(kid, json.loads(_loose(body)), head + "." + body)
-    entry.jws = jws
-    return entry
-
-
-def _loose(text):
-    return binascii.a2b_base64((text.replace("-", "+").replace("_", "/") + "=" * (-len(text) % 4)).encode()).decode()
+def read_kept(hash, kid, payload):
+    """The Entry of a payload that take_apart has read before, as a phone keeps it: nothing is checked again."""
+    return _filled(kid, payload, hash)
 
 
 def unsigned(kid, payload, text):
     """The entry that a signing input will be once it is signed; its hash does not wait for the signature."""
-    entry = Entry()
-    entry.jws, entry.kid, entry.signature = None, kid, None
+    entry = _filled(kid, payload, sha(text))
     entry.signing_input = text
-    entry.hash = sha(entry.signing_input)
+    return entry
+
+
+def _filled(kid, payload, hash):
+    entry = Entry()
+    entry.jws, entry.signing_input, entry.signature = None, None, None
+    entry.kid, entry.hash = kid, hash
     entry.kind, entry.about = payload["kind"], payload["about"]
     entry.thing = entry.about.split(":")[0]
     entry.number, entry.number_here = payload["number"], payload["number_here"]

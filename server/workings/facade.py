@@ -45,11 +45,17 @@ class Desk:
             digests.append(self.book.take_procedure(text, kept))
         return {"digests": digests, "held": sorted(self.book.procedures)}
 
-    def ask_take(self, entries, kept=False):
+    def ask_take_kept(self, entries):
+        """Entries of the phone's own store, at its start: [{"hash", "kid", "payload"}], read strictly before."""
+        for e in entries:
+            self.book.take_kept(e["hash"], e["kid"], e["payload"])
+        return {"taken": len(entries)}
+
+    def ask_take(self, entries):
         taken, refused = 0, []
         for i, jws in enumerate(entries):
             try:
-                taken += self.book.take(jws, kept)
+                taken += self.book.take(jws)
             except WorkingError as error:
                 refused.append({"index": i, "message": error.message})
         return {"taken": taken, "refused": refused}

@@ -19,6 +19,12 @@ ROLE_OF = {
     "move": LEAD, "position-added": LEAD, "waiver": LEAD, "trial-attached": LEAD, "gap-accepted": LEAD,
     "sign-off": form.ROLES,
 }
+FOLLOWING = ("reading", "check", "said-done", "way", "sign-off", "note", "photo", "voice", "time")
+# What a card with one more line shares with the card before it, and what it changes a copy of.
+KEPT = ("root", "procedure", "version", "opening", "waiting_for", "road", "hold_places", "added", "choices", "answers",
+        "doubts", "accepted", "struck_by", "conceded", "doubled", "_data_names")
+COPIED = ("status", "standing", "steps", "holds", "counting_at", "by_hash", "_base", "_things", "_by_place",
+          "acting_acceptances")
 PLACED = ("reading", "check", "said-done", "way", "sign-off")
 NEVER_STRUCK = ("opening", "move")
 
@@ -34,27 +40,82 @@ class Card:
     """
 
     def __init__(self, lines, register_lines, procedure_of, root=None, kept=None):
+        self.root = root
         self.knowing = Knowing(register_lines + lines)
         self.register = Register(self.knowing, root)
         self.lines = [e for e in self.knowing.order if e.thing == "card"]
         self.by_hash = {e.hash: e for e in self.lines}
         self.status, self.standing, self.steps, self.holds = {}, {}, {}, {}
         self.counting_at, self.conceded, self.doubts = {}, {}, []
+        self._by_place, self._numbered, self.accepted = None, None, {}
         self.closed, self.road, self.procedure, self.waiting_for = False, None, None, None
         self.judge_base()
         self.find_strikes()
         self.find_opening(procedure_of)
         self.doubled = [kid for kid, n in self.knowing.doubled if any([e.kid == kid for e in self.lines])]
         if self.procedure is not None:
-            self.values = values.Values(self.procedure, self.standing, {} if kept is None else kept)
+            self.values = values.Values(self.procedure, self.standing, kept or values.Kept())
             self.lay_road()
             self.sort_decisions()
             self.stand_data()
-            for place in self.road.places:
-                self.fold_place(place)
-            self.rest_decisions()
+            self.fold_places(self.road.places)
         self.find_gaps()
         self.close()
+
+    def fold_places(self, places):
+        for place in places:
+            self.fold_place(place)
+        self.rest_decisions()
+
+    def with_one_more(self, e):
+        """This card with one more line of work that comes after everything here, or None where only the whole
+        fold can tell. What stands before its step on the road cannot change by it, and is not done again."""
+        if e.kind not in FOLLOWING or self.road is None or e.version != self.version or not self.knowing.follows(e):
+            return None
+        if e.hash in self.accepted or e.hash in self.struck_by:
+            return None
+        out = object.__new__(Card)
+        for name in KEPT:
+            setattr(out, name, getattr(self, name))
+        out.knowing = self.knowing.extended(e)
+        out.register = self.register.seen_from(out.knowing)
+        out.lines = self.lines + [e]
+        for name in COPIED:
+            setattr(out, name, dict(getattr(self, name)))
+        out.by_hash[e.hash] = e
+        reason = out.register.bars(e, ROLE_OF.get(e.kind, ANY))
+        out._base[e.hash] = reason
+        if reason is not None:
+            out.status[e.hash] = (WAITS if "waits" in reason else REFUSED, reason)
+        elif e.kind == "reading":
+            key = (e.body["name"], e.body.get("position"))
+            out._things[key] = out._things.get(key, []) + [e]
+        out._numbered = None
+        out.values = values.Values(out.procedure, out.standing, self.values.kept)
+        out._fold_again_from(e)
+        out.find_gaps()
+        out.close()
+        return out
+
+    def _fold_again_from(self, e):
+        at = place_id(e)
+        ids = [p.id for p in self.road.places]
+        if e.kind not in PLACED:
+            return
+        if at not in self.road.by_id:
+            self.refuse(e, "this card has no step %s" % at)
+            return
+        self._by_place[at] = self._by_place.get(at, []) + [e]
+        again = self.road.places[ids.index(at):]
+        for place in again:
+            for o in self._by_place.get(place.id, ()):
+                if o.hash not in self.struck_by and self._base[o.hash] is None and o.version == self.version:
+                    self.status.pop(o.hash, None)
+            for part in asked_at(place.item):
+                self.standing.pop(self.values.place_of(part["name"], place.position), None)
+            for held in (self.counting_at, self.steps, self.holds, self.acting_acceptances):
+                held.pop(place.id, None)
+        self.fold_places(again)
 
     # --- what each entry is by itself (rules 1 and 4) -----------------------------------------------------
 
@@ -168,10 +229,11 @@ class Card:
 
     def _road(self, positions):
         # The road hangs on the version and the positions alone: laid once, it serves every later fold.
-        key = ("road", self.procedure.digest, tuple([(p["id"], p["label"]) for p in positions]))
-        if key not in self.values.kept:
-            self.values.kept[key] = Road(self.procedure, positions)
-        return self.values.kept[key]
+        key = (self.procedure.digest, tuple([(p["id"], p["label"]) for p in positions]))
+        roads = self.values.kept.roads
+        if key not in roads:
+            roads[key] = Road(self.procedure, positions)
+        return roads[key]
 
     def sort_decisions(self):
         """Choices, concessions, answers and acceptances that count, by what they are about."""
@@ -219,17 +281,30 @@ class Card:
                 self.refuse(e, "this procedure takes no data called %s" % e.body["name"])
                 continue
             try:
-                readings.typed(e, d["definition"], self.procedure)
+                self.typed(e, d["definition"])
             except WorkingError as error:
                 self.refuse(e, error.message)
                 continue
             matters.setdefault((e.body["name"], e.body.get("position")), []).append(e)
         for matter, found in matters.items():
             definition = self.procedure.names[matter[0]]["definition"]
-            self.standing[matter] = readings.stand(found, definition, self.procedure, self.knowing, ())
+            self.standing[matter] = readings.stand(found, definition, self.typed, self.knowing, ())
             for e in self.standing[matter].replaced:
                 self.refuse(e, None, REPLACED)
         self._data_names = sorted(matters, key=lambda m: (m[0], m[1] or ""))
+
+    def typed(self, entry, definition):
+        """readings.typed of an entry, read once: (kind, value, resolution, uncertainty) or a WorkingError."""
+        kept = self.values.kept.typed
+        key = (entry.hash, self.procedure.digest)
+        if key not in kept:
+            try:
+                kept[key] = readings.typed(entry, definition, self.procedure)
+            except WorkingError as error:
+                kept[key] = error
+        if isinstance(kept[key], WorkingError):
+            raise kept[key]
+        return kept[key]
 
     def say(self, piece):
         """A term of the trade in this shop's vocabulary; the piece is one that procedures.woven gave."""
@@ -267,13 +342,11 @@ class Card:
         return True
 
     def entries_at(self, place):
-        if not hasattr(self, "_by_place"):
+        if self._by_place is None:
             self._by_place = {}
             for e in self.lines:
                 if e.kind in PLACED:
-                    step = e.body["hold"] if e.kind == "sign-off" else e.body["step"]
-                    position = e.body.get("position")
-                    at = step + ("@" + position if position is not None else "")
+                    at = place_id(e)
                     if at in self.road.by_id:
                         self._by_place.setdefault(at, []).append(e)
                     elif self.counts(e):
@@ -318,21 +391,18 @@ class Card:
         for part in parts:
             if part.get("name") == e.body["name"]:
                 try:
-                    readings.typed(e, part, self.procedure)
+                    self.typed(e, part)
                     return None
                 except WorkingError as error:
                     return error.message
         return "this step does not ask for %s" % e.body["name"]
 
     def _stand(self, place, here):
-        parts = list(place.item.get("readings", ()))
-        if place.item.get("way"):
-            parts.append(place.item["way"])
-        for part in parts:
+        for part in asked_at(place.item):
             key = self.values.place_of(part["name"], place.position)
             found = [e for e in here if e.kind in ("reading", "way") and e.body["name"] == part["name"]]
             if found:
-                stands = readings.stand(found, part, self.procedure, self.knowing, self.choices.get(key, ()))
+                stands = readings.stand(found, part, self.typed, self.knowing, self.choices.get(key, ()))
                 self.standing[key] = stands
                 self.values.learned()
                 for e in stands.replaced:
@@ -427,6 +497,17 @@ class Card:
             return
         last = [h for h in self.road.last_holds if not self.holds[h].off]
         self.closed = bool(last) and all([self.holds[h].in_force for h in last]) and not self.gaps
+
+
+def place_id(entry):
+    """The id of the place that an entry is about: "step" or "step@position"."""
+    step, position = entry.body.get("hold") or entry.body.get("step"), entry.body.get("position")
+    return None if step is None else step + ("@" + position if position is not None else "")
+
+
+def asked_at(item):
+    """The readings of a step and its way: what entries there give values to."""
+    return list(item.get("readings", ())) + ([item["way"]] if item.get("way") else [])
 
 
 def _standing_strikes(strikes):

@@ -43,6 +43,46 @@ class Knowing:
                     top[lane] = n
         return sorted([e.hash for e in entries if top.get(self.lane[e.hash][0], 0) < self.lane[e.hash][1]])
 
+    def follows(self, e):
+        """Whether an entry simply comes after everything here: nothing it names is missing, nothing here names
+        it, and its key goes on where it left off. Then `extended` serves, and nothing else changes."""
+        if any([h not in self.by_hash for h in e.before + e.register]) or e.hash in self.by_hash:
+            return False
+        if any([e.hash in gone for gone in self.missing.values()]) or (e.thing, e.kid) in self._splits:
+            return False
+        if any([h in self.waits for h in e.register]):
+            return False
+        mine = [o for o in self.order if o.kid == e.kid]
+        last = max([o.number_here for o in mine if o.thing == e.thing] + [0])
+        return e.number_here == last + 1 and all([o.number != e.number for o in mine])
+
+    def extended(self, e):
+        """This knowing with one more entry that `follows`; the old one stays as it is."""
+        out = object.__new__(Knowing)
+        out._splits, out.doubled, out.missing, out.waits = self._splits, self.doubled, self.missing, self.waits
+        out.by_hash, out.lane, out.highest = dict(self.by_hash), dict(self.lane), dict(self.highest)
+        out._own = dict(self._own)
+        before = [o for o in self.order if o.kid == e.kid and o.thing == e.thing and o.number_here == e.number_here - 1]
+        if before:
+            out._own[e.hash] = before[0].hash
+        out.by_hash[e.hash] = e
+        out.order = self.order + [e]
+        out.lane[e.hash] = ("h" + e.kid, e.number_here)
+        out.highest[e.hash] = out._known(e)
+        return out
+
+    def _known(self, e):
+        """{lane: highest number} of what an entry knows, from what those it names know."""
+        known = {}
+        for h in self._parents(e):
+            for lane, n in self.highest[h].items():
+                if n > known.get(lane, 0):
+                    known[lane] = n
+            lane, place = self.lane[h]
+            if place > known.get(lane, 0):
+                known[lane] = place
+        return known
+
     def _lay_lanes(self, entries):
         self.lane, self._own = {}, {}
         lanes = {}
@@ -105,15 +145,8 @@ class Knowing:
     def _take_knowledge(self):
         self.highest, self.missing, self.waits = {}, {}, {}
         for e in self.order:
-            known, waits = {}, []
-            for h in self._parents(e):
-                for lane, n in self.highest[h].items():
-                    if n > known.get(lane, 0):
-                        known[lane] = n
-                lane, place = self.lane[h]
-                if place > known.get(lane, 0):
-                    known[lane] = place
-            self.highest[e.hash] = known
+            waits = []
+            self.highest[e.hash] = self._known(e)
             named = e.before if e.thing == "register" else e.register
             for h in named:
                 if h not in self.by_hash:

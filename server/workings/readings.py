@@ -71,15 +71,17 @@ def gauge_numbers(gauge, dimension, label):
     return step, uncertainty
 
 
-def stand(entries, definition, procedure, knowing, choices):
-    """Standing of one thing from its counting entries and the counting choices on it."""
+def stand(entries, definition, typed_of, knowing, choices):
+    """Standing of one thing from its counting entries and the counting choices on it.
+
+    typed_of(entry, definition): the reading as typed, see `typed`."""
     out = Standing()
     heads = set(knowing.heads(entries))
     out.heads = [e for e in entries if e.hash in heads]
     out.replaced = [e for e in entries if e.hash not in heads]
     if not out.heads:
         return out
-    found = [(e, typed(e, definition, procedure)) for e in sorted(out.heads, key=lambda e: e.hash)]
+    found = [(e, typed_of(e, definition)) for e in sorted(out.heads, key=lambda e: e.hash)]
     if len(found) > 1 and not _agree([t for e, t in found]):
         out.chosen = acting(knowing, [c for c in choices if heads.issubset(set(c.body["between"]))
                                       and c.body["holds"] in heads], lambda c: c.body["holds"])

@@ -121,7 +121,7 @@ def _stood(card, e, h):
         return False
     if not h.when:
         return True
-    view = v.Values(card.procedure, _KnownStanding(card, e), {})
+    view = v.Values(card.procedure, _KnownStanding(card, e), v.Kept())
     return card.way_of(h, view) is not False
 
 
@@ -140,7 +140,7 @@ class _KnownStanding:
             return None
         definition = self.card.procedure.names[key[0]]["definition"]
         choices = [c for c in self.card.choices.get(key, ()) if self.card.knowing.knows(self.entry, c)]
-        return readings.stand(known, definition, self.card.procedure, self.card.knowing, choices)
+        return readings.stand(known, definition, self.card.typed, self.card.knowing, choices)
 
 
 def _carries(card, hold, s, e):
@@ -181,7 +181,7 @@ def _resolve(card, hold, e):
 
 def listed_entries(card, sign_off):
     """(set of hashes, [(kid, runs)] not arrived) of a sign-off's list."""
-    if not hasattr(card, "_numbered"):
+    if card._numbered is None:
         card._numbered = {}
         for e in card.lines:
             card._numbered.setdefault(e.kid, {}).setdefault(e.number_here, []).append(e.hash)

@@ -146,7 +146,7 @@ def judge_value(card, j, position):
 
 def uncertainty_of(card, name, position):
     """(expanded uncertainty in SI, budget [(label, share)]) of a computed number from its readings' gauges."""
-    found, _ = card.values.readings_behind([name], position)
+    found, data = card.values.readings_behind([name], position)
     inputs = {}
     for key in found:
         stands = card.standing.get(key)
@@ -155,6 +155,22 @@ def uncertainty_of(card, name, position):
     if not inputs:
         return 0.0, []
     keys = sorted(inputs, key=lambda k: (k[0], k[1] or ""))
+    # It is by far the dearest thing that a fold does, and hangs on these numbers alone.
+    mark = (card.procedure.digest, name, position,
+            tuple([(k, inputs[k].value[1], inputs[k].uncertainty) for k in keys]), _standing_marks(card, found, data))
+    kept = card.values.kept.uncertainties
+    if mark not in kept:
+        kept[mark] = _propagated(card, name, position, inputs, keys)
+    return kept[mark]
+
+
+def _standing_marks(card, readings_behind, data_behind):
+    """Everything else that a value rests on, so that a kept uncertainty is never one of other numbers."""
+    keys = sorted(list(readings_behind) + list(data_behind), key=lambda k: (k[0], k[1] or ""))
+    return tuple([(k, card.standing[k].value) for k in keys if k in card.standing])
+
+
+def _propagated(card, name, position, inputs, keys):
 
     def changed(numbers):
         try:
@@ -345,5 +361,12 @@ def plain(card, text, position):
 
 def content_digest(card, place_ids):
     """The digest of the content of these steps, in their order: what a sign-off says it covered."""
-    parts = [p + " " + procedures.step_digest(card.road.by_id[p].item) for p in place_ids]
+    kept = card.procedure.closures
+    parts = []
+    for p in place_ids:
+        item = card.road.by_id[p].item
+        key = "digest:" + item["id"]
+        if key not in kept:
+            kept[key] = procedures.step_digest(item)
+        parts.append(p + " " + kept[key])
     return entries.sha("\n".join(parts))

@@ -9,6 +9,9 @@ from workings.errors import WorkingError
 from workings.units_table import DIMENSIONS
 
 
+MOST_RUNS = 2000
+
+
 class Missing(Exception):
     """A value that waits: names are what it waits for; optional where all of them may be left out."""
 
@@ -29,12 +32,13 @@ class Values:
     """Names to values on one card.
 
     standing: {(name, position): Standing} of data, readings and ways, filled as the fold goes on;
-    kept: a dict that outlives the fold, for working results (same inputs, same outputs).
+    kept: a Kept that outlives the fold (same inputs, same outputs).
     """
 
     def __init__(self, procedure, standing, kept):
         self.procedure, self.standing, self.kept = procedure, standing, kept
         self._memo, self._misses = {}, {}
+        self._trials, self._before, self._changed = {}, None, ()
 
     def learned(self):
         """Something stands now that did not before: what was missing is looked for again."""
@@ -56,6 +60,8 @@ class Values:
             return self._memo[key]
         if key in self._misses:
             raise self._misses[key]
+        if self._before is not None and not any([n in all_behind(self.procedure, base) for n in self._changed]):
+            return self._before.get(name, position)
         if d["kind"] != "value":
             stands = self.standing.get(key)
             if stands is None or stands.value is None:
@@ -85,16 +91,21 @@ class Values:
         return type_of(self.procedure, name)
 
     def with_changed(self, numbers):
-        """The same card with other numbers for some readings, {key: SI}: for the propagation of uncertainty."""
+        """The same card with other numbers for some readings, {key: SI}: for the propagation of uncertainty.
+
+        What does not rest on a number that differs is taken from here, and runs of workings are shared."""
+        other = {k: numbers[k] for k in numbers if self.standing[k].value != ("number", numbers[k])}
         changed = dict(self.standing)
-        for key in numbers:
-            changed[key] = _Changed(("number", numbers[key]))
-        return Values(self.procedure, changed, {})
+        for key in other:
+            changed[key] = _Changed(("number", other[key]))
+        out = Values(self.procedure, changed, self.kept)
+        out._before, out._changed, out._trials = self, [k[0] for k in other], self._trials
+        return out
 
     def readings_behind(self, names, position):
         """Keys of the readings, and of the data, that names rest on: (readings, data)."""
         readings, data = set(), set()
-        for name in closure(self.procedure, names):
+        for name in sorted(closure(self.procedure, names)):
             d = self.procedure.names[name]
             if d["kind"] != "value":
                 (data if d["kind"] == "data" else readings).add((name, position if d["repeat"] else None))
@@ -143,14 +154,15 @@ class Values:
 
     def _run(self, working, inputs):
         mark = (working, tuple(sorted(inputs.items(), key=lambda item: item[0])))
-        if mark not in self.kept:
-            if len(self.kept) > 2000:
-                self.kept.clear()
+        runs = self.kept.runs if self._before is None else self._trials
+        if mark not in runs:
+            if len(runs) > MOST_RUNS:
+                runs.clear()
             try:
-                self.kept[mark] = registry.run(working, inputs)
+                runs[mark] = registry.run(working, inputs)
             except WorkingError as error:
-                self.kept[mark] = error
-        found = self.kept[mark]
+                runs[mark] = error
+        found = runs[mark]
         if isinstance(found, WorkingError):
             raise Trouble(found.message)
         return found
@@ -164,6 +176,14 @@ class Values:
             except Missing:
                 pass
         return inputs
+
+
+class Kept:
+    """What folds leave for later ones, by what it hangs on: runs of workings, readings as typed, uncertainties,
+    roads. Nothing here decides anything; without it the same state comes out, later."""
+
+    def __init__(self):
+        self.runs, self.typed, self.uncertainties, self.roads = {}, {}, {}, {}
 
 
 class _Changed:
@@ -218,6 +238,14 @@ def closure(procedure, names):
                 kept[name] = _direct_names(d["definition"])
             todo.extend(kept[name])
     return out
+
+
+def all_behind(procedure, base):
+    """The set of every base name that one rests on, itself included."""
+    key = "behind:" + base
+    if key not in procedure.closures:
+        procedure.closures[key] = closure(procedure, [base])
+    return procedure.closures[key]
 
 
 def _direct_names(definition):

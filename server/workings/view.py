@@ -302,7 +302,7 @@ def _read(card, e, r, me_value=None):
 def shown_entry(card, e, definition):
     """formats.show of one reading, rounded to its resolution, as it was typed where it cannot be read."""
     try:
-        kind, value = readings.typed(e, definition, card.procedure)[:2]
+        kind, value = card.typed(e, definition)[:2]
     except WorkingError:
         return {"text": e.body["text"], "number": e.body["text"], "whole": "", "num": "", "den": "", "unit": "",
                 "spoken": e.body["text"], "step": 0}
