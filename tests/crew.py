@@ -100,7 +100,7 @@ class Shop:
     card_id = "card1"
 
     def __init__(self, procedure, people, positions=(), data=()):
-        text = procedure if isinstance(procedure, str) else json.dumps(procedure)
+        text = procedure if isinstance(procedure, str) else json.dumps(procedure, ensure_ascii=False)
         self.procedures = [text]
         self._seconds = 0
         jwk, self.root_kid = fake_key("root")

@@ -27,7 +27,7 @@ class Book:
     def __init__(self, root=None):
         self.root = root
         self.procedures, self.lines, self._cards, self._sheets = {}, {"register": {}}, {}, {}
-        self._kept = values.Kept()
+        self.kept = values.Kept()
 
     # --- taking -------------------------------------------------------------------------------------------
 
@@ -78,7 +78,7 @@ class Book:
         return (frozenset(lines), frozenset(self.lines["register"]), len(self.procedures))
 
     def _fold(self, lines):
-        return Card(lines, self.about("register"), self.procedures.get, self.root, self._kept)
+        return Card(lines, self.about("register"), self.procedures.get, self.root, self.kept)
 
     def register(self):
         """The crew register alone."""

@@ -35,9 +35,15 @@ class Desk:
 
     # --- taking ---------------------------------------------------------------------------------------------
 
-    def ask_begin(self, root=None):
+    def ask_begin(self, root=None, kept=None):
+        """A new book. kept: what ask_kept gave to the same build of the workings, to spare its first fold."""
         self.book = Book(root)
+        if kept:
+            self.book.kept.uncertainties = kept
         return {}
+
+    def ask_kept(self):
+        return self.book.kept.uncertainties
 
     def ask_take_procedures(self, texts, kept=False):
         digests = []
@@ -51,7 +57,7 @@ class Desk:
             self.book.take_kept(e["hash"], e["kid"], e["payload"])
         return {"taken": len(entries)}
 
-    def ask_take(self, entries):
+    def ask_take(self, entries, kept=False):
         taken, refused = 0, []
         for i, jws in enumerate(entries):
             try:

@@ -156,8 +156,8 @@ def uncertainty_of(card, name, position):
         return 0.0, []
     keys = sorted(inputs, key=lambda k: (k[0], k[1] or ""))
     # It is by far the dearest thing that a fold does, and hangs on these numbers alone.
-    mark = (card.procedure.digest, name, position,
-            tuple([(k, inputs[k].value[1], inputs[k].uncertainty) for k in keys]), _standing_marks(card, found, data))
+    mark = entries.sha(repr((card.procedure.digest, name, position, [(k, inputs[k].uncertainty) for k in keys],
+                             _standing_marks(card, found, data))))
     kept = card.values.kept.uncertainties
     if mark not in kept:
         kept[mark] = _propagated(card, name, position, inputs, keys)
@@ -167,7 +167,7 @@ def uncertainty_of(card, name, position):
 def _standing_marks(card, readings_behind, data_behind):
     """Everything else that a value rests on, so that a kept uncertainty is never one of other numbers."""
     keys = sorted(list(readings_behind) + list(data_behind), key=lambda k: (k[0], k[1] or ""))
-    return tuple([(k, card.standing[k].value) for k in keys if k in card.standing])
+    return [(k, card.standing[k].value) for k in keys if k in card.standing]
 
 
 def _propagated(card, name, position, inputs, keys):
@@ -184,8 +184,8 @@ def _propagated(card, name, position, inputs, keys):
     except WorkingError:
         return 0.0, []
     labels = card.procedure.names
-    budget = [(labels[share["input"][0]]["definition"]["label"], share["share"]) for share in found["shares"]]
-    return found["expanded"], budget
+    budget = [[labels[share["input"][0]]["definition"]["label"], share["share"]] for share in found["shares"]]
+    return [found["expanded"], budget]
 
 
 def _limit(card, r, which, position):
