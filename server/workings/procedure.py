@@ -151,10 +151,24 @@ def digest_of(text):
     return binary.decode().replace("+", "-").replace("/", "_").rstrip("=")
 
 
+def _read_strictly(text):
+    data = _bytes(text)
+    raw = strict_json.read(data, LIMIT, "procedure")
+    # A phone reads its kept copy with its interpreter's own reader, which splits escaped characters.
+    if b"\\u" in data:
+        raise WorkingError(
+            "procedure",
+            "\\u",
+            "characters as they are",
+            "procedure: it holds a \\u escape; write the character itself, in UTF-8.",
+        )
+    return raw
+
+
 def problems(text):
     """Reads a procedure file and tells everything that is wrong with it: (procedure or None, findings)."""
     try:
-        raw = strict_json.read(_bytes(text), LIMIT, "procedure")
+        raw = _read_strictly(text)
     except WorkingError as error:
         return None, [{"place": "", "message": error.message, "level": "error"}]
     found = procedure_form.check_form(raw)
@@ -164,10 +178,15 @@ def problems(text):
     return made, made.check()
 
 
+def faults(text):
+    """Everything that is found wrong with a file, one sentence each, advice among it."""
+    return [sentence(problem) for problem in problems(text)[1]]
+
+
 def read(text):
     """The procedure of a file's text or bytes. A file whose form is wrong raises a WorkingError that
     names the first place; whether its meaning holds is asked with check()."""
-    raw = strict_json.read(_bytes(text), LIMIT, "procedure")
+    raw = _read_strictly(text)
     found = procedure_form.check_form(raw)
     if found:
         message = sentence(found[0])

@@ -6,6 +6,7 @@ from base64 import urlsafe_b64encode
 from pathlib import Path
 
 import pytest
+import shared_cases
 from small_procedure import small, text_of
 from workings import drawings, procedure, procedure_formulas, vocabulary
 from workings.errors import WorkingError
@@ -32,6 +33,7 @@ def test_the_small_procedure_is_sound():
         ('{"format": "trammel-procedure/1", "format": "x"}', "procedure: "),
         ('{"title": 1.5}', "procedure: "),
         ("[", "procedure: "),
+        (r'{"title": "\u00e9"}', "write the character itself"),
         (b"\xff", "UTF-8"),
         ("x" * 500000, "at most 400000 bytes"),
         ("[]", "this is not an object"),
@@ -169,3 +171,11 @@ def test_the_example_in_the_documentation_is_sound():
     readme = Path(__file__).resolve().parents[2] / "server" / "trammel" / "procedures" / "README.md"
     example = readme.read_text(encoding="utf-8").split("```json")[1].split("```")[0]
     assert procedure.problems(example)[1] == []
+
+
+CASES = shared_cases.read(Path(__file__).parent.parent / "cases" / "procedures.json")
+
+
+@pytest.mark.parametrize("case", CASES, ids=[case["case"] for case in CASES])
+def test_shared_case_holds(case):
+    assert shared_cases.trouble(case) is None
