@@ -64,6 +64,8 @@ def asked_gauge(definition, procedure):
 
 def gauge_numbers(gauge, dimension, label):
     """(resolution, expanded uncertainty) of a gauge in SI."""
+    # A thermometer's fineness is a difference, not a point on the scale.
+    dimension = "temperature difference" if dimension == "temperature" else dimension
     step = quantities.parse(gauge["resolution"], dimension, None, label + ": the gauge's resolution")[0]
     uncertainty = quantities.parse(gauge["uncertainty"], dimension, None, label + ": the gauge's uncertainty")[0]
     if step <= 0 or uncertainty < 0:

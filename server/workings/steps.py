@@ -80,9 +80,9 @@ def judge_reading(card, r, position):
     if stands is None or stands.value is None:
         out.verdict = "missing"
         if stands is not None and stands.beside:
-            out.blocks = "%s: two readings stand side by side; a lead chooses" % r["label"]
+            out.blocks = "%s: two readings stand side by side; a lead chooses" % card.words(r["label"])
         else:
-            out.blocks = None if r.get("optional") else "%s is not read yet" % r["label"]
+            out.blocks = None if r.get("optional") else "%s is not read yet" % card.words(r["label"])
         return out
     kind, value = stands.value
     out.value = stands.value
@@ -121,7 +121,7 @@ def judge_value(card, j, position):
         kind, value = card.values.get(j["value"], position)
     except v.Missing as gap:
         out.verdict = "missing"
-        out.blocks = None if gap.optional else "%s waits for %s" % (j["label"], ", ".join(gap.names))
+        out.blocks = None if gap.optional else "%s waits for %s" % (card.words(j["label"]), ", ".join(gap.names))
         return out
     except v.Trouble as error:
         out.verdict, out.trouble = "missing", error.message
@@ -212,7 +212,7 @@ def _judge(card, out, r, value, position):
     try:
         lower, upper = _limit(card, r, "lower", position), _limit(card, r, "upper", position)
     except v.Missing as gap:
-        out.trouble = "%s: its limit waits for %s" % (r["label"], ", ".join(gap.names))
+        out.trouble = "%s: its limit waits for %s" % (card.words(r["label"]), ", ".join(gap.names))
         return
     except v.Trouble as error:
         out.trouble = error.message
@@ -236,7 +236,7 @@ def _concede(card, out, key, r):
         return
     words = {"outside": "is outside its limit", "bad": "is not good enough", "too_close": "is too close to tell"}
     out.blocks = "%s: %s %s; measure again, put it right, or ask a lead for a concession" % (
-        r["label"], out.text, words[out.verdict])
+        card.words(r["label"]), out.text, words[out.verdict])
 
 
 class StepState:
@@ -272,7 +272,7 @@ def judge_step(card, place, state):
     if way:
         stands = card.standing.get(card.values.place_of(way["name"], position))
         if stands is None or stands.value is None:
-            state.requirement.append("%s is not chosen yet" % way["label"])
+            state.requirement.append("%s is not chosen yet" % card.words(way["label"]))
 
 
 def find_done(card, place, only=None):

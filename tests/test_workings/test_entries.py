@@ -1,0 +1,111 @@
+"""The form of an entry: what is read, what is refused, and that the documentation tells the same."""
+
+import re
+from pathlib import Path
+
+import pytest
+from crew import fake_jws, fake_key
+from hypothesis import given
+from hypothesis import strategies as st
+from workings import entries as form
+from workings import strict_json
+from workings.errors import WorkingError
+
+KID = fake_key("somebody")[1]
+README = Path(form.__file__).with_name("README.md")
+
+
+def payload(**changes):
+    made = {"kind": "note", "about": "card:c1", "number": 3, "number_here": 2, "before": [], "register": [],
+            "at": "2031-05-04T08:00:00Z", "version": KID, "body": {"text": "a fine day"}}
+    made.update(changes)
+    return made
+
+
+def raw(text, header=None, signature=b"\x01" * 64):
+    return ".".join([form.b64((header or form.header_text(KID)).encode()), form.b64(text.encode()), form.b64(signature)])
+
+
+def test_an_entry_is_read_as_it_was_written():
+    jws = fake_jws(form.signing_input(KID, payload()))
+    entry = form.take_apart(jws)
+    assert (entry.kind, entry.about, entry.thing, entry.number, entry.number_here) == ("note", "card:c1", "card", 3, 2)
+    assert entry.hash == form.sha(jws.rsplit(".", 1)[0]) and entry.jws == jws and entry.kid == KID
+    kept = form.read_kept(entry.hash, KID, payload())
+    assert all(getattr(kept, n) == getattr(entry, n) for n in ("kind", "about", "before", "register", "at", "version", "body"))
+
+
+@pytest.mark.parametrize("changes", [
+    {"number": 0}, {"number": True}, {"number_here": "2"}, {"before": ["x"]},
+    {"before": [KID, KID]}, {"before": [form.sha(str(n)) for n in range(65)]}, {"at": "yesterday"},
+    {"at": "2031-05-04 08:00:00Z"}, {"about": "card:"}, {"about": "card:a b"}, {"about": "register:x"},
+    {"about": "boat:c1"}, {"kind": "opinion"}, {"version": "1"}, {"body": {}}, {"body": {"text": ""}},
+    {"body": {"text": "x", "loud": "yes"}}, {"body": []}, {"extra": 1}, {"kind": "key"},
+    {"kind": "doubt", "body": {"why": "x"}}, {"kind": "doubt", "body": {"why": "x", "name": "a", "gauge": "b"}},
+    {"kind": "sign-off", "body": {"hold": "h", "lists": [{"key": KID, "runs": "3-1", "hashes": []}], "digest": KID, "content": KID}},
+    {"kind": "sign-off", "body": {"hold": "h", "lists": [{"key": KID, "runs": "1-999999999", "hashes": []}], "digest": KID, "content": KID}},
+])
+def test_what_has_not_the_form_is_refused_by_name(changes):
+    with pytest.raises(WorkingError) as caught:
+        form.signing_input(KID, payload(**changes))
+    assert caught.value.input == "entry" and "cannot be read" in caught.value.message
+
+
+@pytest.mark.parametrize("jws", [
+    "", "a.b", "a.b.c.d", "!.b.c", "\x00", "x" * 70000,
+    raw(strict_json.write(payload()), header='{"alg":"none","kid":"%s","typ":"trammel-entry"}' % KID),
+    raw(strict_json.write(payload()), header='{"kid":"%s","alg":"ES256","typ":"trammel-entry"}' % KID),
+    raw(strict_json.write(payload()), header='{"alg":"ES256","kid":"%s","typ":"trammel-session"}' % KID),
+    raw(strict_json.write(payload()), signature=b"\x01" * 63),
+    raw(strict_json.write(payload()), signature=b"\x01" * 32 + b"\xff" * 32),
+    raw(strict_json.write(payload()), signature=b"\x00" * 64),
+    raw('{"kind":"note","kind":"note"}'), raw("[]"), raw("1e3"), raw('{"a":1.5}'), raw("{" * 5000),
+    raw(strict_json.write(payload())) + "=", fake_jws(form.signing_input(KID, payload())).replace(".", ". ", 1),
+])
+def test_what_cannot_be_trusted_as_an_entry_is_refused(jws):
+    with pytest.raises(WorkingError) as caught:
+        form.take_apart(jws)
+    assert caught.value.input == "entry"
+
+
+def test_stray_bits_at_the_end_of_base64url_are_refused():
+    assert form.unb64("AA") == b"\x00"
+    with pytest.raises(WorkingError):
+        form.unb64("AB")
+
+
+@given(st.sets(st.integers(1, 300)))
+def test_runs_are_read_back_as_they_were_written(numbers):
+    runs = form.read_runs(form.write_runs(numbers))
+    assert {n for a, b in runs for n in range(a, b + 1)} == numbers
+
+
+@pytest.mark.parametrize("text", ["0", "1,2", "2-1", "1-", "-1", "01", "1,,3", "a", "1-2-3", "5,3", "1-3,4"])
+def test_runs_have_one_form_only(text):
+    with pytest.raises(WorkingError):
+        form.read_runs(text)
+
+
+@given(st.text(max_size=300))
+def test_nothing_that_is_typed_at_it_makes_the_reader_fall_over(text):
+    with pytest.raises(WorkingError):
+        form.take_apart(text)
+
+
+def test_the_table_of_kinds_is_that_of_the_code():
+    told = {}
+    for thing, kind, body in re.findall(r"^\| (\w+) \| ([\w-]+) \| (.+) \|$", README.read_text(), re.M):
+        if thing in form.KINDS:
+            told.setdefault(thing, {})[kind] = body
+    assert {t: tuple(sorted(k)) for t, k in told.items()} == form.KINDS
+    for thing, kinds in form._BODIES.items():
+        for kind, fields in kinds.items():
+            plain = re.sub(r"\([^)]*\)", lambda m: m.group(0) if "?" in m.group(0) else "", told[thing][kind])
+            for name, what in fields.items():
+                assert re.search(r"\b%s\b%s" % (name, r"\?" if what.endswith("?") else r"(?!\?)"), plain), (thing, kind, name)
+
+
+def test_the_thumbprint_is_that_of_rfc_7638():
+    from joserfc.jwk import ECKey
+    key = ECKey.generate_key("P-256")
+    assert form.thumbprint(key.as_dict(private=False)) == key.thumbprint()
