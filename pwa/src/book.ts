@@ -3,8 +3,8 @@
 // from where it last was, never from what a page remembers.
 import type { Db } from "./db";
 import type { OpenKey } from "./keys";
-import { sign } from "./jws";
-import type { AskName, Asks, DraftBody, Place } from "./wire";
+import { payloadOf, sign } from "./jws";
+import type { AskName, Asks, DraftBody, Kid, Place } from "./wire";
 import type { Bridge } from "./workings/bridge";
 
 const atATime = 400;
@@ -30,12 +30,28 @@ export class Book {
     private readonly db: Db,
     private readonly bridge: Bridge,
     private readonly changed: () => void,
+    private readonly build: string,
     private readonly locked: Locker = webLock,
     private readonly now: () => Date = () => new Date(),
   ) {}
 
   ask<N extends AskName>(name: N, args: Asks[N]["ask"], signal?: AbortSignal): Promise<Asks[N]["ok"]> {
     return this.bridge.ask(name, args, signal);
+  }
+
+  // A new book, standing on this root; what is on disk is read into it anew.
+  async begin(root: Kid | null): Promise<void> {
+    await this.reading.catch(() => {});
+    const worked = await this.db.workedOut();
+    await this.bridge.ask("begin", { root, kept: worked?.build === this.build ? worked.kept : null });
+    this.read = 0;
+    this.procedures.clear();
+  }
+
+  // Lays by what took long to work out, for the next start of this same build.
+  async layBy(): Promise<void> {
+    const kept = await this.bridge.ask("kept", {});
+    await this.db.putWorkedOut({ id: "worked", build: this.build, kept });
   }
 
   // Takes in what has come to disk since. Calls queue up, so that nothing is
@@ -53,14 +69,15 @@ export class Book {
     const digests = (await this.db.procedureDigests()).filter((digest) => !this.procedures.has(digest));
     if (digests.length > 0) {
       const found = (await this.db.procedures()).filter(({ digest }) => digests.includes(digest));
-      await this.bridge.ask("take_procedures", { texts: found.map(({ text }) => text) });
+      await this.bridge.ask("take_procedures", { texts: found.map(({ text }) => text), kept: true });
       for (const digest of digests) this.procedures.add(digest);
       news = true;
     }
     const fresh = await this.db.entriesAfter(this.read);
     for (let at = 0; at < fresh.length; at += atATime) {
       const some = fresh.slice(at, at + atATime);
-      await this.bridge.ask("take", { entries: some.map(({ jws }) => jws) });
+      const entries = some.map(({ hash, kid, jws }) => ({ hash, kid, payload: payloadOf(jws) }));
+      await this.bridge.ask("take_kept", { entries });
       this.read = some.at(-1)?.seq ?? this.read;
       news = true;
     }

@@ -25,6 +25,9 @@ export interface KeptKey {
   iv: Uint8Array<ArrayBuffer>;
   salt: Uint8Array<ArrayBuffer>;
   iterations: number;
+  // Opens sessions with the server, without a PIN: never extractable, and one
+  // for each person, so that the server can close one and leave the others.
+  device: { pair: CryptoKeyPair; jwk: PublicJwk; name: string };
   // Asking to be enrolled may reach the server and its answer be lost: the
   // same request is sent again until it is answered.
   pending: { code: string; request: string } | null;
@@ -32,12 +35,9 @@ export interface KeptKey {
   wait_until: number;
 }
 
-export interface DeviceSecrets {
+export interface DeviceSecret {
   id: "device";
-  mix: CryptoKey; // HMAC, never extractable
-  signing: CryptoKeyPair; // opens sessions, never extractable
-  jwk: PublicJwk;
-  device: string;
+  mix: CryptoKey; // HMAC, never extractable; mixed into every PIN
 }
 
 export interface KeptBlob {
@@ -57,6 +57,13 @@ export interface HalfTyped {
   text: string;
   unit: string;
   at: string;
+}
+
+// Results that one build of the workings may give to its next start.
+export interface WorkedOut {
+  id: "worked";
+  build: string;
+  kept: unknown;
 }
 
 export interface Meta {
@@ -89,10 +96,11 @@ interface Shape extends DBSchema {
   // may double a number and are both kept, so the law stands here, apart.
   made: { key: [Kid, number]; value: { kid: Kid; number: number; hash: Hash } };
   keys: { key: Kid; value: KeptKey };
-  secrets: { key: "device"; value: DeviceSecrets };
+  secrets: { key: "device"; value: DeviceSecret };
   blobs: { key: string; value: KeptBlob; indexes: { unsent: number } };
   procedures: { key: string; value: { digest: string; text: string } };
   halftyped: { key: string; value: HalfTyped };
+  worked: { key: "worked"; value: WorkedOut };
   meta: { key: keyof Meta; value: { name: keyof Meta; value: Meta[keyof Meta] } };
 }
 
@@ -131,6 +139,7 @@ export class Db {
         made.createObjectStore("blobs", { keyPath: "digest" }).createIndex("unsent", "unsent");
         made.createObjectStore("procedures", { keyPath: "digest" });
         made.createObjectStore("halftyped", { keyPath: "id" });
+        made.createObjectStore("worked", { keyPath: "id" });
         made.createObjectStore("meta", { keyPath: "name" });
       },
       blocked: () => onBlocked?.(),
@@ -299,12 +308,12 @@ export class Db {
     });
   }
 
-  async device(): Promise<DeviceSecrets | undefined> {
+  async device(): Promise<DeviceSecret | undefined> {
     return this.db.get("secrets", "device");
   }
 
-  async putDevice(secrets: DeviceSecrets): Promise<void> {
-    await this.strictly(["secrets"], (tx) => tx.objectStore("secrets").put(secrets));
+  async putDevice(secret: DeviceSecret): Promise<void> {
+    await this.strictly(["secrets"], (tx) => tx.objectStore("secrets").put(secret));
   }
 
   // ---- photos, procedures, what is half typed ----------------------------
@@ -345,6 +354,14 @@ export class Db {
 
   async dropHalfTyped(id: string): Promise<void> {
     await this.db.delete("halftyped", id);
+  }
+
+  async workedOut(): Promise<WorkedOut | undefined> {
+    return this.db.get("worked", "worked");
+  }
+
+  async putWorkedOut(worked: WorkedOut): Promise<void> {
+    await this.db.put("worked", worked);
   }
 
   // ---- the rest ----------------------------------------------------------

@@ -32,6 +32,35 @@ export async function sha256(bytes: BufferSource): Promise<string> {
   return toBase64url(await crypto.subtle.digest("SHA-256", bytes));
 }
 
+// What an entry says, for the book; nothing here judges it.
+export function payloadOf(jws: string): unknown {
+  return JSON.parse(new TextDecoder().decode(fromBase64url(jws.split(".")[1] ?? "")));
+}
+
+// What an entry says of itself, before anybody has checked it.
+export interface Told {
+  hash: string;
+  kid: Kid;
+  number: number;
+  about: string;
+  key: PublicJwk | null;
+}
+
+export async function toldBy(jws: string): Promise<Told> {
+  const cut = jws.lastIndexOf(".");
+  const [header = "", payload = ""] = jws.split(".");
+  const read = (part: string) => JSON.parse(new TextDecoder().decode(fromBase64url(part)));
+  const { kid } = read(header) as { kid: Kid };
+  const { number, about, kind, body } = read(payload) as {
+    number: number;
+    about: string;
+    kind: string;
+    body: { key?: PublicJwk };
+  };
+  const hash = await sha256(utf8.encode(jws.slice(0, cut)));
+  return { hash, kid, number, about, key: kind === "key" && about === "register" ? (body.key ?? null) : null };
+}
+
 export function thumbprint(key: PublicJwk): Promise<Kid> {
   const { crv, kty, x, y } = key;
   return sha256(utf8.encode(JSON.stringify({ crv, kty, x, y })));

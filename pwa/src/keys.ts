@@ -2,7 +2,7 @@
 // extractable once, wrapped, and from then on only ever held unwrapped in
 // memory, not extractable. The PIN alone opens nothing: it is mixed with a
 // secret of this device that cannot be read out.
-import type { Db, DeviceSecrets, KeptKey } from "./db";
+import type { Db, DeviceSecret, KeptKey } from "./db";
 import { p256, publicPart, signProof, thumbprint } from "./jws";
 import type { Kid } from "./wire";
 
@@ -33,22 +33,20 @@ export function waitAfter(wrong: number): number {
   return wrong < freeTries ? 0 : Math.min(longestWait, 5_000 * 2 ** (wrong - freeTries));
 }
 
-export async function deviceSecrets(db: Db, device: string): Promise<DeviceSecrets> {
+export async function deviceSecret(db: Db): Promise<DeviceSecret> {
   const found = await db.device();
   if (found) return found;
   const mix = await crypto.subtle.generateKey({ name: "HMAC", hash: "SHA-256" }, false, ["sign"]);
-  const signing = await crypto.subtle.generateKey(p256, false, ["sign", "verify"]);
-  const jwk = publicPart(await crypto.subtle.exportKey("jwk", signing.publicKey));
-  const secrets: DeviceSecrets = { id: "device", mix, signing, jwk, device };
-  await db.putDevice(secrets);
-  return secrets;
+  const secret: DeviceSecret = { id: "device", mix };
+  await db.putDevice(secret);
+  return secret;
 }
 
 async function wrappingKey(
   pin: string,
   salt: Uint8Array<ArrayBuffer>,
   rounds: number,
-  secrets: DeviceSecrets,
+  secret: DeviceSecret,
 ): Promise<CryptoKey> {
   const typed = await crypto.subtle.importKey("raw", new TextEncoder().encode(pin), "PBKDF2", false, [
     "deriveBits",
@@ -58,13 +56,14 @@ async function wrappingKey(
     typed,
     256,
   );
-  const mixed = await crypto.subtle.sign("HMAC", secrets.mix, stretched);
+  const mixed = await crypto.subtle.sign("HMAC", secret.mix, stretched);
   return crypto.subtle.importKey("raw", mixed, "AES-GCM", false, ["wrapKey", "unwrapKey"]);
 }
 
 export async function makeKey(
   pin: string,
-  secrets: DeviceSecrets,
+  secret: DeviceSecret,
+  device: string,
   rounds = iterations,
 ): Promise<{ kept: KeptKey; open: CryptoKey }> {
   if (!pinIsLongEnough(pin)) throw new Error("A PIN has six digits or more.");
@@ -73,8 +72,10 @@ export async function makeKey(
   const kid = await thumbprint(jwk);
   const salt = crypto.getRandomValues(new Uint8Array(16));
   const iv = crypto.getRandomValues(new Uint8Array(12));
-  const wrapping = await wrappingKey(pin, salt, rounds, secrets);
+  const wrapping = await wrappingKey(pin, salt, rounds, secret);
   const wrapped = await crypto.subtle.wrapKey("pkcs8", pair.privateKey, wrapping, { name: "AES-GCM", iv });
+  const deviceKeys = await crypto.subtle.generateKey(p256, false, ["sign", "verify"]);
+  const deviceJwk = publicPart(await crypto.subtle.exportKey("jwk", deviceKeys.publicKey));
   const kept: KeptKey = {
     kid,
     person: "",
@@ -84,15 +85,16 @@ export async function makeKey(
     iv,
     salt,
     iterations: rounds,
+    device: { pair: deviceKeys, jwk: deviceJwk, name: device },
     pending: null,
     wrong: 0,
     wait_until: 0,
   };
-  return { kept, open: await unwrap(pin, kept, secrets) };
+  return { kept, open: await unwrap(pin, kept, secret) };
 }
 
-export function unwrap(pin: string, kept: KeptKey, secrets: DeviceSecrets): Promise<CryptoKey> {
-  return wrappingKey(pin, kept.salt, kept.iterations, secrets).then((wrapping) =>
+export function unwrap(pin: string, kept: KeptKey, secret: DeviceSecret): Promise<CryptoKey> {
+  return wrappingKey(pin, kept.salt, kept.iterations, secret).then((wrapping) =>
     crypto.subtle.unwrapKey("pkcs8", kept.wrapped, wrapping, { name: "AES-GCM", iv: kept.iv }, p256, false, [
       "sign",
     ]),
@@ -102,14 +104,14 @@ export function unwrap(pin: string, kept: KeptKey, secrets: DeviceSecrets): Prom
 // Opens a key with its PIN. Wrong PINs are counted on disk before they are
 // tried and slow the next one down.
 export async function openKey(db: Db, kid: Kid, pin: string, now = Date.now()): Promise<OpenKey> {
-  const [kept, secrets] = await Promise.all([db.keys().then((all) => all.find((k) => k.kid === kid)), db.device()]);
-  if (!kept || !secrets) throw new Error("This key is not on this phone.");
+  const [kept, secret] = await Promise.all([db.keys().then((all) => all.find((k) => k.kid === kid)), db.device()]);
+  if (!kept || !secret) throw new Error("This key is not on this phone.");
   if (kept.wait_until > now) throw new WrongPin(kept.wait_until);
   const waitUntil = now + waitAfter(kept.wrong + 1);
   await db.noteTry(kid, kept.wrong + 1, waitUntil);
   let key: CryptoKey;
   try {
-    key = await unwrap(pin, kept, secrets);
+    key = await unwrap(pin, kept, secret);
   } catch {
     throw new WrongPin(waitUntil);
   }
@@ -117,19 +119,15 @@ export async function openKey(db: Db, kid: Kid, pin: string, now = Date.now()): 
   return { kid, person: kept.person, name: kept.name, key };
 }
 
-export async function enrolRequest(
-  code: string,
-  kept: KeptKey,
-  open: CryptoKey,
-  secrets: DeviceSecrets,
-): Promise<string> {
+export async function enrolRequest(code: string, kept: KeptKey, open: CryptoKey): Promise<string> {
+  const { pair, jwk, name } = kept.device;
   const proof = await signProof(open, kept.kid, "trammel-enrol", {
     code,
-    device_key: secrets.jwk,
-    device: secrets.device,
+    device_key: jwk,
+    device: name,
   });
-  const deviceKid = await thumbprint(secrets.jwk);
-  const deviceProof = await signProof(secrets.signing.privateKey, deviceKid, "trammel-device", { code });
+  const deviceKid = await thumbprint(jwk);
+  const deviceProof = await signProof(pair.privateKey, deviceKid, "trammel-device", { code });
   return JSON.stringify({ code, key: kept.jwk, proof, device_proof: deviceProof });
 }
 

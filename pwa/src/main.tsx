@@ -10,7 +10,7 @@ import "./styles/index.css";
 import { startTheme } from "./theme";
 import { words } from "./words";
 import { bridgeTo, type Port } from "./workings/bridge";
-import CalculationWorker from "./workings/worker?worker";
+import workerUrl from "./workings/worker?worker&url";
 
 const place = document.getElementById("app") as HTMLElement;
 
@@ -30,7 +30,7 @@ function fail(lead: string, problem: unknown): void {
 
 async function start(): Promise<void> {
   startTheme();
-  const worker = new CalculationWorker();
+  const worker = new Worker(workerUrl, { type: "module" });
   const bridge = bridgeTo(worker as unknown as Port);
   let db: Db;
   try {
@@ -39,11 +39,12 @@ async function start(): Promise<void> {
     fail(words.problem.start, words.problem.startStorage);
     return;
   }
-  const shop = await Shop.open({ db, bridge, server: new Server(db) });
+  const shop = await Shop.open({ db, bridge, server: new Server(db), build: workerUrl });
   render(<App shop={shop} />, place);
   keepAwake(shop);
   if (import.meta.env.PROD) void watchVersions(shop);
   try {
+    await shop.book.begin((await db.meta()).root);
     await shop.book.refresh();
   } catch (problem) {
     fail(words.problem.workings, problem);

@@ -1,11 +1,12 @@
 // Speaks with the shop's server. A phone proves itself with its device key,
 // without a PIN; the token that comes back lives in memory only.
-import type { Db } from "./db";
+import type { Db, KeptKey } from "./db";
 import type { OpenKey } from "./keys";
 import { signProof, thumbprint } from "./jws";
 import type {
   EnrolAnswer,
   InvitationAnswer,
+  Kid,
   ProcedureLine,
   PullAnswer,
   PushAnswer,
@@ -38,7 +39,7 @@ async function packed(text: string): Promise<Blob> {
 }
 
 export class Server {
-  private session: Session | null = null;
+  private readonly sessions = new Map<Kid, Session>();
 
   constructor(
     private readonly db: Db,
@@ -46,9 +47,9 @@ export class Server {
   ) {}
 
   async enrol(request: string): Promise<EnrolAnswer> {
-    const answer = await this.json<EnrolAnswer>("/api/enrol", { method: "POST", body: request }, false);
-    this.session = answer.session;
-    return answer;
+    const headers = { "Content-Type": "application/json" };
+    const answer = await this.once("/api/enrol", { method: "POST", body: request, headers });
+    return (await (await this.good(answer)).json()) as EnrolAnswer;
   }
 
   async push(entries: string[]): Promise<PushAnswer> {
@@ -61,7 +62,7 @@ export class Server {
   }
 
   pull(after: number, epoch: string | null): Promise<PullAnswer> {
-    const asked = new URLSearchParams({ after: String(after), limit: "500" });
+    const asked = new URLSearchParams({ after: String(after), limit: "200" });
     if (epoch) asked.set("epoch", epoch);
     return this.json(`/api/entries?${asked}`);
   }
@@ -88,7 +89,7 @@ export class Server {
   async invite(person: string, lead: OpenKey): Promise<InvitationAnswer> {
     const nonce = await this.challenge();
     const proof = await signProof(lead.key, lead.kid, "trammel-invite", { nonce, person });
-    return this.json("/api/invitations", { method: "POST", body: JSON.stringify({ person, proof }) });
+    return this.json("/api/invitations", { method: "POST", body: JSON.stringify({ person, proof }) }, lead.kid);
   }
 
   async packet(card: string, kind: "blank" | "filled", paper: "A4" | "Letter"): Promise<Blob> {
@@ -96,40 +97,56 @@ export class Server {
     return (await this.send("/api/packets", { method: "POST", body })).blob();
   }
 
-  private async json<T>(path: string, init: RequestInit = {}, asDevice = true): Promise<T> {
-    const answer = await this.send(path, init, asDevice);
+  private async json<T>(path: string, init: RequestInit = {}, as?: Kid): Promise<T> {
+    const answer = await this.send(path, init, as);
     return (await answer.json()) as T;
   }
 
-  private async send(path: string, init: RequestInit = {}, asDevice = true): Promise<Response> {
+  private async send(path: string, init: RequestInit = {}, as?: Kid): Promise<Response> {
     const headers = new Headers(init.headers);
     if (init.body && !headers.has("Content-Type")) headers.set("Content-Type", "application/json");
-    if (asDevice) headers.set("Authorization", `Bearer ${(await this.present()).token}`);
+    const key = await this.present(as);
+    headers.set("Authorization", `Bearer ${key.token}`);
     const answer = await this.once(path, { ...init, headers });
-    if (answer.status === 401 && asDevice) {
-      // The server forgot us, or restarted: prove ourselves once more.
-      this.session = null;
-      headers.set("Authorization", `Bearer ${(await this.present()).token}`);
-      return this.good(await this.once(path, { ...init, headers }));
-    }
-    return this.good(answer);
+    if (answer.status !== 401) return this.good(answer);
+    // The server forgot us, or restarted: prove ourselves once more.
+    this.sessions.delete(key.kid);
+    headers.set("Authorization", `Bearer ${(await this.present(as)).token}`);
+    return this.good(await this.once(path, { ...init, headers }));
   }
 
-  private async present(): Promise<Session> {
-    if (this.session && Date.parse(this.session.expires_at) > Date.now() + 30_000) return this.session;
-    const device = await this.db.device();
-    if (!device) throw new NoAnswer("This phone has not been enrolled.");
+  // Whoever holds the phone speaks for it; if the server has closed that
+  // person's device key, another person's on this phone still carries entries.
+  private async present(as?: Kid): Promise<{ kid: Kid; token: string }> {
+    const [all, { holder }] = await Promise.all([this.db.keys(), this.db.meta()]);
+    const able = all.filter((key) => key.pending === null && (as === undefined || key.kid === as));
+    able.sort((a, b) => Number(b.person === holder) - Number(a.person === holder));
+    let refused: unknown = new NoAnswer("Nobody is enrolled on this phone.");
+    for (const key of able) {
+      try {
+        return { kid: key.kid, token: (await this.sessionOf(key)).token };
+      } catch (problem) {
+        if (!(problem instanceof ServerSaid)) throw problem;
+        refused = problem;
+      }
+    }
+    throw refused;
+  }
+
+  private async sessionOf(key: KeptKey): Promise<Session> {
+    const found = this.sessions.get(key.kid);
+    if (found && Date.parse(found.expires_at) > Date.now() + 30_000) return found;
     const nonce = await this.challenge();
-    const kid = await thumbprint(device.jwk);
-    const proof = await signProof(device.signing.privateKey, kid, "trammel-session", {
+    const device = await thumbprint(key.device.jwk);
+    const proof = await signProof(key.device.pair.privateKey, device, "trammel-session", {
       nonce,
-      device_key_id: kid,
+      device_key_id: device,
     });
-    const body = JSON.stringify({ proof });
     const headers = { "Content-Type": "application/json" };
-    const answer = await this.good(await this.once("/api/session", { method: "POST", body, headers }));
-    this.session = (await answer.json()) as Session;
-    return this.session;
+    const init = { method: "POST", body: JSON.stringify({ proof }), headers };
+    const session = (await (await this.good(await this.once("/api/session", init))).json()) as Session;
+    this.sessions.set(key.kid, session);
+    return session;
   }
 
   private async challenge(): Promise<string> {

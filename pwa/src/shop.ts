@@ -7,7 +7,7 @@ import { Book, type Draft, type Kept, type Locker, webLock } from "./book";
 import { Db, type KeptKey } from "./db";
 import { HalfTypedFields } from "./halftyped";
 import { sha256 } from "./jws";
-import { deviceSecrets, enrolRequest, Hand, makeKey, type OpenKey, openKey } from "./keys";
+import { deviceSecret, enrolRequest, Hand, makeKey, type OpenKey, openKey } from "./keys";
 import type { Server } from "./server";
 import { atFirst, type State, Store, useStore } from "./state";
 import { Sync, type SyncNews } from "./sync";
@@ -18,6 +18,7 @@ export interface Parts {
   db: Db;
   bridge: Bridge;
   server: Server;
+  build: string; // which build of the workings answers
   locked?: Locker;
 }
 
@@ -33,6 +34,7 @@ export class Shop {
     readonly db: Db,
     readonly server: Server,
     bridge: Bridge,
+    build: string,
     locked: Locker,
   ) {
     this.book = new Book(
@@ -42,6 +44,7 @@ export class Shop {
         this.store.set({ book: this.store.get().book + 1 });
         void this.count();
       },
+      build,
       locked,
     );
     this.hand = new Hand(() => this.store.set({ open: this.hand.key() !== null }));
@@ -49,8 +52,8 @@ export class Shop {
     this.others.onmessage = () => void this.book.refresh();
   }
 
-  static async open({ db, bridge, server, locked = webLock }: Parts): Promise<Shop> {
-    const shop = new Shop(db, server, bridge, locked);
+  static async open({ db, bridge, server, build, locked = webLock }: Parts): Promise<Shop> {
+    const shop = new Shop(db, server, bridge, build, locked);
     shop.halfTyped = await HalfTypedFields.open(db, (halfTyped) => shop.store.set({ halfTyped }));
     const [keys, meta] = await Promise.all([db.keys(), db.meta()]);
     shop.store.set({ keys, holder: meta.holder });
@@ -69,6 +72,9 @@ export class Shop {
       this.db.refused(),
       this.db.meta(),
     ]);
+    const estimate = await navigator.storage?.estimate?.();
+    const nearlyFull = !!estimate?.quota && (estimate.usage ?? 0) > 0.9 * estimate.quota;
+    // Read last: the sending goes on meanwhile and tells of itself.
     const standing = {
       ...this.store.get().standing,
       unsent,
@@ -76,8 +82,6 @@ export class Shop {
       sentAt: meta.sent_at,
       pulledAt: meta.pulled_at,
     };
-    const estimate = await navigator.storage?.estimate?.();
-    const nearlyFull = !!estimate?.quota && (estimate.usage ?? 0) > 0.9 * estimate.quota;
     this.store.set({ standing, nearlyFull });
   }
 
@@ -119,9 +123,8 @@ export class Shop {
   // The key and the request are on disk before the server hears of them: a
   // lost answer costs nothing but asking again.
   async prepareEnrolment(code: string, pin: string, device: string): Promise<KeptKey> {
-    const secrets = await deviceSecrets(this.db, device);
-    const { kept, open } = await makeKey(pin, secrets);
-    const request = await enrolRequest(code, kept, open, secrets);
+    const { kept, open } = await makeKey(pin, await deviceSecret(this.db), device);
+    const request = await enrolRequest(code, kept, open);
     const key = { ...kept, pending: { code, request } };
     await this.db.putKey(key);
     this.store.set({ keys: await this.db.keys() });
@@ -138,6 +141,7 @@ export class Shop {
     // The register first: without it nobody's entries could be checked.
     const entries = answer.entries.map((jws) => ({ jws, position: null }));
     await this.db.putMeta({ root: answer.root });
+    if (root === null) await this.book.begin(answer.root);
     await this.db.keepPulled(await this.sync.checked(entries, answer.root), null);
     await this.db.putKey({ ...key, person: answer.person, name: answer.name, pending: null });
     this.store.set({ keys: await this.db.keys() });

@@ -10,6 +10,7 @@ export function keepAwake(shop: Shop): void {
   document.addEventListener("visibilitychange", () => {
     shop.hand.key();
     if (document.visibilityState === "visible") void shop.sync.run();
+    else void shop.book.layBy();
   });
   addEventListener("online", () => void shop.sync.run());
 }

@@ -27,7 +27,7 @@ export const atFirst: State = {
   holder: null,
   open: false,
   keys: [],
-  standing: { state: "resting", trouble: null, unsent: 0, refused: 0, sentAt: null, pulledAt: null },
+  standing: { state: "resting", trouble: null, read: 0, unsent: 0, refused: 0, sentAt: null, pulledAt: null },
   nearlyFull: false,
   freshVersion: false,
   halfTyped: 0,

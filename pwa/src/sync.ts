@@ -3,11 +3,13 @@
 // that gets nowhere stops and says so.
 import type { Book } from "./book";
 import type { Db, NewEntry } from "./db";
-import { sha256, thumbprint, wellSigned } from "./jws";
+import { sha256, type Told, thumbprint, toldBy, wellSigned } from "./jws";
 import { NoAnswer, type Server, ServerSaid } from "./server";
-import type { PublicJwk, TakenApart } from "./wire";
+import type { PublicJwk } from "./wire";
+import { words } from "./words";
 
 const entriesAtOnce = 200;
+const takenAtOnce = 20;
 const lettersAtOnce = 900_000;
 const waits = [2_000, 5_000, 15_000, 60_000, 300_000];
 
@@ -16,6 +18,7 @@ export type SyncState = "resting" | "running" | "no answer" | "trouble";
 export interface SyncNews {
   state: SyncState;
   trouble: string | null;
+  read?: number; // entries read from the server in this round
 }
 
 class Trouble extends Error {}
@@ -51,7 +54,7 @@ export class Sync {
     do {
       this.again = false;
       if ((await this.db.keys()).every((key) => key.pending !== null)) return;
-      this.tell({ state: "running", trouble: null });
+      this.tell({ state: "running", trouble: null, read: 0 });
       try {
         await this.round();
         this.failures = 0;
@@ -81,7 +84,7 @@ export class Sync {
       if (epoch === null) break;
       // The server was restored: read all of it anew, and give it all we hold.
       restarts += 1;
-      if (restarts > 2) throw new Trouble("The server's log keeps starting anew. Tell the keeper.");
+      if (restarts > 2) throw new Trouble(words.trouble.epochs);
       await this.db.forgetPositions(epoch);
     }
     await this.procedures();
@@ -110,7 +113,7 @@ export class Sync {
       await this.db.answered(
         batch.map((entry, place) => {
           const said = answer.answers.find(({ hash }) => hash === entry.hash) ?? answer.answers[place];
-          if (!said) throw new Trouble("The server answered for fewer entries than it was given.");
+          if (!said) throw new Trouble(words.trouble.fewerAnswers);
           return {
             hash: entry.hash,
             position: said.position,
@@ -129,7 +132,7 @@ export class Sync {
       const answer = await this.server.pull(after, epoch);
       if (epoch !== null && answer.epoch !== epoch) return answer.epoch;
       if (answer.more && answer.last <= after) {
-        throw new Trouble("The server says there is more to read and gives nothing new. Tell the keeper.");
+        throw new Trouble(words.trouble.noProgress);
       }
       const good = await this.checked(
         answer.entries.map(({ position, jws }) => ({ position, jws })),
@@ -143,42 +146,49 @@ export class Sync {
     return null;
   }
 
-  // Only what is signed by a key of the register is stored. Register entries
-  // go into the book at once: the next signature may stand on them.
+  // Only what is signed by a key of the register, and read strictly by the
+  // workings, is stored. What is told of an entry before that is only used to
+  // find its key; where it lies, the workings refuse it.
   async checked(
     entries: { position: number | null; jws: string }[],
     root: string | null,
   ): Promise<(NewEntry & { position: number | null })[]> {
     const good: (NewEntry & { position: number | null })[] = [];
     const keys = new Map<string, PublicJwk>();
+    let signed: (NewEntry & { position: number | null })[] = [];
+    // The book takes them in small parts, so that a screen is not kept waiting.
+    const take = async () => {
+      const some = signed;
+      signed = [];
+      if (some.length === 0) return;
+      const { refused } = await this.book.ask("take", { entries: some.map(({ jws }) => jws) });
+      if (refused[0]) throw new Trouble(`${words.trouble.unreadable} ${refused[0].message}`);
+      good.push(...some);
+      this.tell({ state: "running", trouble: null, read: good.length });
+    };
     for (const { position, jws } of entries) {
-      const apart = await this.book.ask("take_apart", { entry: jws });
-      const key = keys.get(apart.kid) ?? (await this.keyFor(apart, root));
+      const told = await toldBy(jws);
+      let key = keys.get(told.kid) ?? (await this.keyFor(told, root));
       if (!key) {
-        throw new Trouble(
-          `An entry from the server is signed by a key that the crew register does not know (${apart.kid.slice(0, 8)}). It was not stored. Tell the keeper.`,
-        );
+        await take();
+        key = await this.keyFor(told, root);
       }
-      if (!(await wellSigned(jws, key))) {
-        throw new Trouble(
-          `An entry from the server does not carry the signature it claims (${apart.hash.slice(0, 8)}). It was not stored. Tell the keeper.`,
-        );
-      }
-      keys.set(apart.kid, key);
-      if (apart.about === "register") await this.book.ask("take", { entries: [jws] });
-      const { hash, kid, number, about } = apart;
-      good.push({ hash, jws, kid, number, about, position });
+      if (!key) throw new Trouble(words.trouble.unknownKey(told.kid.slice(0, 8)));
+      if (!(await wellSigned(jws, key))) throw new Trouble(words.trouble.badSignature(told.hash.slice(0, 8)));
+      keys.set(told.kid, key);
+      const { hash, kid, number, about } = told;
+      signed.push({ hash, jws, kid, number, about, position });
+      if (signed.length >= takenAtOnce) await take();
     }
+    await take();
     return good;
   }
 
-  private async keyFor(apart: TakenApart, root: string | null): Promise<PublicJwk | null> {
+  private async keyFor(told: Told, root: string | null): Promise<PublicJwk | null> {
     // The register begins with the root key, which vouches for itself; that it
     // is this shop's was settled when the phone was enrolled.
-    if (apart.kind === "key" && apart.key && apart.kid === root && (await thumbprint(apart.key)) === root) {
-      return apart.key;
-    }
-    return (await this.book.ask("key_of", { kid: apart.kid })).jwk;
+    if (told.key && told.kid === root && (await thumbprint(told.key)) === root) return told.key;
+    return (await this.book.ask("key_of", { kid: told.kid })).jwk;
   }
 
   private async procedures(): Promise<void> {
@@ -188,7 +198,7 @@ export class Sync {
       if (here.has(digest)) continue;
       const text = await this.server.procedure(digest);
       if ((await sha256(new TextEncoder().encode(text))) !== digest) {
-        throw new Trouble(`The procedure "${title}" did not arrive as it was published. Tell the keeper.`);
+        throw new Trouble(words.trouble.procedure(title));
       }
       found.push({ digest, text });
     }

@@ -30,7 +30,7 @@ export type Run =
   | { missing: string; name: string };
 export type Runs = Run[];
 
-export type TieState = "done" | "open" | "shut" | "off" | "here-waiting";
+export type TieState = "done" | "open" | "shut" | "off" | "waiting";
 export type Signal = "stop" | "clear" | "waiting" | "lapsed";
 
 export interface LineItem {
@@ -41,33 +41,34 @@ export interface LineItem {
   label: string;
   section: string;
   position: string | null;
+  any_time: boolean;
 }
 
 export interface Frame {
   card: string;
   engine: string;
-  engine_name?: string;
   title: string;
   version: string;
+  procedure: string;
+  procedure_version: string;
+  notice: string;
   line: LineItem[];
-  here: Place;
+  here: Place | null; // null on a closed card
   words: string;
   closed: boolean;
   problems: string[];
-  next: string;
+  for_me: Place[];
   vocabulary: string;
   jurisdiction: string;
-  notice?: string;
-  tools?: string[];
-  materials?: string[];
+  people: string[];
 }
 
-export type Verdict = "inside" | "outside" | "too_close" | "good" | "bad" | "none";
+export type Verdict = "inside" | "outside" | "too_close" | "good" | "bad" | "none" | "missing";
 export type SignalWord = "danger" | "warning" | "caution" | "notice";
 
 export interface Caution {
   signal: SignalWord;
-  symbol: string;
+  symbol: string | null;
   words: string;
 }
 
@@ -77,31 +78,28 @@ export interface Unit {
   fractions: boolean;
 }
 
-export interface ReadingValue {
+// One reading as it was kept: who measured, who wrote it down, by which gauge.
+export interface Read {
+  entry: Hash;
   shown: Shown;
   text_as_typed: string;
+  who: string;
+  wrote: string;
+  at: string;
+  gauge: string | null;
+  calibrated: string | null;
+  from: string | null;
+}
+
+export interface ReadingValue extends Read {
   verdict: Verdict;
   verdict_words: string;
-  who: string;
-  at: string;
-  entry: Hash;
   uncertainty: string | null;
   conceded: string | null;
 }
 
-export interface Beside {
-  who: string;
-  at: string;
-  shown: Shown;
-  entry: Hash;
-  mine: boolean;
-}
-
-export interface Try {
-  shown: Shown;
-  who: string;
-  at: string;
-  entry: Hash;
+export interface Try extends Read {
+  counts: boolean;
   replaced: boolean;
   struck: boolean;
   words: string;
@@ -123,8 +121,10 @@ export interface Reading {
   upper: string | null;
   limit_source: string | null;
   value: ReadingValue | null;
-  beside: Beside[];
+  beside: Read[];
   table: Try[];
+  trouble: string | null;
+  help: string | null;
 }
 
 export interface Judged {
@@ -139,6 +139,7 @@ export interface Judged {
   verdict_words: string;
   uncertainty: string | null;
   conceded: string | null;
+  trouble: string | null;
 }
 
 export interface ComputedValue {
@@ -152,8 +153,8 @@ export interface Way {
   name: string;
   label: string;
   words: string[];
-  value: ReadingValue | null;
-  beside: Beside[];
+  value: Read | null;
+  beside: Read[];
 }
 
 export interface Check {
@@ -170,36 +171,44 @@ export interface Drawing {
 }
 
 export interface NoteMade {
+  entry: Hash;
+  kind: "note" | "photo" | "voice";
+  text: string;
   who: string;
   at: string;
-  text: string;
-  entry: Hash;
-  photo?: string | null;
+  blob: string | null;
+  type: string | null;
+  struck: boolean;
 }
 
 export interface StepView {
   place: Place;
+  kind: "step" | "witness";
   title: string;
   number: number;
   of: number;
+  section: string;
   position: string | null;
   state: TieState;
   state_words: string;
   waits: string[];
   cautions: Caution[];
   text: Runs[];
-  notes: Runs[];
+  notes: string[];
   if_out: string | null;
   drawing: Drawing | null;
   no_stopping: boolean;
+  any_time: boolean;
+  stretch: Place[];
   in_order: boolean;
   readings: Reading[];
   judged: Judged[];
   values: ComputedValue[];
   way: Way | null;
   checks: Check[];
-  done: { who: string; at: string } | null;
+  done: { who: string; at: string; entry: Hash } | null;
   say_done: { can: boolean; why: string | null };
+  witness: { who: string; words: string; lines: string[] } | null;
   credit: string | null;
   next: Place | null;
   back: Place | null;
@@ -212,40 +221,60 @@ export interface Covered {
   at: string;
   verdict: Verdict;
   verdict_words: string;
-  place: Place;
+  place: Place | null;
   kind: string;
+  entry: Hash;
 }
 
 export interface HoldView {
   place: Place;
   title: string;
+  section: string;
+  number: number;
+  of: number;
   position: string | null;
   signal: Signal;
   words: string[];
   needs: string[];
   covered: Covered[];
+  judged: Judged[];
   concessions: string[];
   struck: string[];
   doubts: string[];
+  open_doubts: { entry: Hash; words: string }[];
   fallen: string[];
   did_work: string[];
-  may_sign: { person: string; name: string; bar: string | null }[];
+  may_sign: { person: string; name: string; keys: Kid[]; bar: string | null }[];
   own_decisions: Record<string, string[]>;
-  signed: { who: string; at: string; kid: Kid; entry: Hash } | null;
+  signed: { who: string; at: string; kid: Kid; entry: Hash; fingerprint: string } | null;
   can_sign: boolean;
+  next: Place | null;
+  back: Place | null;
+  gaps: string[];
 }
 
 export interface WorkingView {
+  name: string;
   title: string;
   label: string;
   shown: Shown | null;
+  missing: string | null;
   uncertainty: string | null;
-  lines: { formula_svg: string; numbers_svg: string; spoken: string }[];
-  readings: { label: string; shown: Shown; who: string; at: string; gauge: string | null; entry?: Hash }[];
+  lines: { formula_svg: string; numbers_svg: string | null; spoken: string }[];
+  readings: {
+    label: string;
+    shown: Shown | null;
+    who: string | null;
+    at: string | null;
+    gauge: string | null;
+    origin: string | null;
+    entry: Hash | null;
+  }[];
   assumptions: string[];
   cautions: string[];
   sources: string[];
   budget: { label: string; share: string }[];
+  doubts: { entry: Hash; words: string; answered: boolean }[];
 }
 
 export interface CardLine {
@@ -254,26 +283,45 @@ export interface CardLine {
   engine: string;
   words: string;
   closed: boolean;
+  for_me: Place[];
   line: { kind: LineItem["kind"]; state: TieState; signal?: Signal }[];
 }
 
 export interface BookList {
   for_me: CardLine[];
-  engines: { engine: string; name: string; cards: CardLine[] }[];
+  engines: { engine: string; name: string; class: string; cards: CardLine[] }[];
 }
 
 export interface HistoryLine {
   hash: Hash;
+  kind: string;
   words: string;
   who: string;
+  person: string | null;
   at: string;
+  state: string;
   counts: boolean;
+  struck: boolean;
   why: string | null;
-  kind?: string;
-  place?: Place | null;
-  struck?: boolean;
-  can_strike?: boolean;
-  can_accept?: boolean;
+  kid: Kid;
+  may_strike: boolean;
+  place?: Place;
+}
+
+export interface ProcedureHeld {
+  digest: string;
+  id: string;
+  version: string;
+  title: string;
+  summary: string;
+  repeats: string[];
+}
+
+export interface EngineHeld {
+  engine: string;
+  name: string;
+  class: string;
+  positions: string[];
 }
 
 export interface Person {
@@ -287,7 +335,8 @@ export interface Echo {
   ok: boolean;
   echo: string;
   message: string | null;
-  verdict: { verdict: Verdict; verdict_words: string } | null;
+  verdict: Verdict | null;
+  verdict_words: string;
 }
 
 export interface TakenApart {
@@ -297,7 +346,8 @@ export interface TakenApart {
   about: string;
   number: number;
   number_here: number;
-  key?: PublicJwk;
+  key: PublicJwk | null;
+  blob: string | null;
 }
 
 // The body of a draft may be partial: the book fills in what was shown, the
@@ -323,7 +373,7 @@ export type DraftBody =
   | { kind: "answer"; doubt: Hash; why: string }
   | { kind: "acceptance"; entries: Hash[]; why: string }
   | { kind: "note"; text: string }
-  | { kind: "photo"; digest: string; type: string; size: number; text: string }
+  | { kind: "photo"; blob: string; type: string; size: number; text?: string }
   | {
       kind: "opening";
       card: string;
@@ -334,7 +384,13 @@ export type DraftBody =
     };
 
 export interface Asks {
-  take_procedures: { ask: { texts: string[] }; ok: unknown };
+  // A book begins with the root it stands on. `kept` is what an earlier book of
+  // the same build worked out at length, given back to spare it that work.
+  begin: { ask: { root: Kid | null; kept: unknown }; ok: unknown };
+  kept: { ask: Record<never, never>; ok: unknown };
+  take_procedures: { ask: { texts: string[]; kept: boolean }; ok: unknown };
+  // What the phone's own store holds was read strictly before it was put there.
+  take_kept: { ask: { entries: { hash: Hash; kid: Kid; payload: unknown }[] }; ok: unknown };
   take: {
     ask: { entries: string[] };
     ok: { taken: number; refused: { index: number; message: string }[] };
@@ -344,6 +400,8 @@ export interface Asks {
   people: { ask: Record<never, never>; ok: Person[] };
   root: { ask: Record<never, never>; ok: { kid: Kid | null; fingerprint: string } };
   list: { ask: { me: string | null }; ok: BookList };
+  procedures: { ask: Record<never, never>; ok: ProcedureHeld[] };
+  engines: { ask: Record<never, never>; ok: EngineHeld[] };
   card: { ask: { card: string; me: string | null }; ok: Frame };
   step: { ask: { card: string; place: Place; me: string | null }; ok: StepView };
   hold: { ask: { card: string; place: Place; me: string | null }; ok: HoldView };

@@ -25,7 +25,7 @@ export const words = {
     open: "open",
     shut: "shut",
     off: "not on this way",
-    "here-waiting": "waiting",
+    waiting: "waiting",
   } satisfies Record<TieState, string>,
   tieKind: { step: "Step", hold: "Hold point", witness: "Witness point" },
   youAreHere: "you are here",
@@ -51,6 +51,7 @@ export const words = {
     asOf: (when: string) => `others as of ${when}`,
     neverPulled: "others not read yet",
     running: "sending…",
+    reading: (n: number) => `reading, ${n} so far`,
     locked: "Locked. Open with your PIN to keep anything.",
     nobody: "Nobody holds this phone. Say who you are.",
     refused: (n: number) => `${plural(n, "entry was", "entries were")} turned away by the server. See why.`,
@@ -58,6 +59,18 @@ export const words = {
     fresh: "A new version is ready. Use it",
     freshWaits: "A new version is ready. It waits until nothing is half typed.",
     detail: "What is kept here",
+  },
+
+  trouble: {
+    epochs: "The server's log keeps starting anew. Tell the keeper.",
+    fewerAnswers: "The server answered for fewer entries than it was given. Tell the keeper.",
+    noProgress: "The server says there is more to read and gives nothing new. Tell the keeper.",
+    procedure: (title: string) => `The procedure “${title}” did not arrive as it was published. Tell the keeper.`,
+    unreadable: "An entry from the server cannot be read here and was not stored.",
+    unknownKey: (kid: string) =>
+      `An entry from the server is signed by a key that the crew register does not know (${kid}). It was not stored. Tell the keeper.`,
+    badSignature: (hash: string) =>
+      `An entry from the server does not carry the signature it claims (${hash}). It was not stored. Tell the keeper.`,
   },
 
   list: {
@@ -96,6 +109,8 @@ export const words = {
     atMost: (upper: string) => `at most ${upper}`,
     source: (text: string) => `by ${text}`,
     gauge: (label: string, uncertainty: string) => `${label} ± ${uncertainty}`,
+    wrote: (who: string, writer: string, when: string) => `${who}, written by ${writer}, ${when}`,
+    fromBoard: "from the board",
     optional: "if you can",
     blank: "not taken yet",
     waitsFor: (what: string) => `waits for ${what}`,
@@ -208,8 +223,7 @@ export const words = {
     doubt: "I doubt this",
     doubtWhy: "What makes you doubt it?",
     doubtKept: "The doubt is kept. A lead answers it.",
-    uncertain: (text: string) => `± ${text}`,
-    none: "No value yet.",
+    answered: "answered",
   },
 
   history: {
@@ -363,8 +377,8 @@ export const words = {
   open: {
     title: "Open a job card",
     engine: "Engine",
-    engineNew: "Another engine",
-    engineId: "Number or name of the engine",
+    noEngines: "No engine's data sheet has been read from the server yet.",
+    version: (number: string) => `version ${number}`,
     procedure: "Procedure",
     noProcedures: "No procedure has been read from the server yet.",
     jobTitle: "Name of the job",
@@ -373,7 +387,6 @@ export const words = {
     addPosition: "Add one more",
     removePosition: "Take out",
     go: "Open the card",
-    needEngine: "Say which engine the card is for.",
     needTitle: "Give the job a name.",
     needPositions: (label: string) => `Name at least one ${label}.`,
     onlyLead: "A lead opens a job card.",

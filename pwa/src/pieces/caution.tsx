@@ -79,8 +79,8 @@ const prohibitions: Record<string, JSX.Element> = {
   ),
 };
 
-export function SafetySign({ symbol }: { symbol: string }): JSX.Element {
-  const prohibited = prohibitions[symbol];
+export function SafetySign({ symbol }: { symbol: string | null }): JSX.Element {
+  const prohibited = prohibitions[symbol ?? ""];
   if (prohibited) {
     return (
       <svg class="safety-sign" viewBox="0 0 96 96" aria-hidden="true">
@@ -95,7 +95,7 @@ export function SafetySign({ symbol }: { symbol: string }): JSX.Element {
     <svg class="safety-sign" viewBox="0 0 96 96" aria-hidden="true">
       <path class="sign-field" d={triangle} />
       <g class="sign-picture">
-        {pictograms[symbol] ?? <path d="M44 36h8l-2 28h-4zM44 69h8v8h-8z" />}
+        {pictograms[symbol ?? ""] ?? <path d="M44 36h8l-2 28h-4zM44 69h8v8h-8z" />}
       </g>
     </svg>
   );

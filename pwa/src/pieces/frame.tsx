@@ -61,7 +61,7 @@ export function Frame({
           <p class="job">
             {frame ? (
               <>
-                <span class="job-engine">{frame.engine_name ?? frame.engine}</span>
+                <span class="job-engine">{frame.engine}</span>
                 <span class="job-title">{frame.title}</span>
               </>
             ) : (
@@ -110,7 +110,9 @@ export function KeptStrip(): JSX.Element {
   const parts = [
     words.strip.onlyHere(standing.unsent),
     standing.state === "running"
-      ? words.strip.running
+      ? standing.read
+        ? words.strip.reading(standing.read)
+        : words.strip.running
       : standing.sentAt
         ? words.strip.sent(when(standing.sentAt))
         : words.strip.neverSent,

@@ -113,7 +113,7 @@ function Sleeper({ state }: { state: LineItem["state"] }): JSX.Element {
       return <path class="sleeper thin" d="M24 3v18" />;
     case "off":
       return <path class="sleeper none" d="M20 3l8 18M28 3l-8 18" />;
-    case "here-waiting":
+    case "waiting":
       return (
         <>
           <rect class="sleeper hollow" x="20" y="1" width="8" height="22" />

@@ -5,15 +5,21 @@ import type { Runs, Shown } from "../wire";
 import { words } from "../words";
 
 export function ShownNumber({ shown, unit = true }: { shown: Shown; unit?: boolean }): JSX.Element {
-  const isNumber = /\d/.test(shown.number) && !/[a-z]{3}/i.test(shown.number);
-  const minus = /^[-−]/.test(shown.number) ? "−" : "";
+  // Words (free, bottom quarter) are shown as they are said.
+  if (!/^[-−+]?[\d.]/.test(shown.text)) {
+    return (
+      <span class="shown inwords">
+        <span aria-hidden="true">{shown.text}</span>
+        <span class="hidden">{shown.spoken}</span>
+      </span>
+    );
+  }
   return (
-    <span class={isNumber ? "shown" : "shown inwords"}>
+    <span class="shown">
       <span aria-hidden="true">
         {shown.den ? (
           <>
-            {minus}
-            {shown.whole.replace(/^[-−]/, "")}
+            {shown.whole}
             <span class="frac">
               <span class="over">{shown.num}</span>
               <span class="slash">⁄</span>

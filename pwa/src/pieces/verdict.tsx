@@ -34,7 +34,7 @@ export function Glyph({ verdict }: { verdict: Verdict }): JSX.Element | null {
 }
 
 export function VerdictMark({ verdict, text }: { verdict: Verdict; text: string }): JSX.Element | null {
-  if (verdict === "none" && !text) return null;
+  if (!text) return null;
   return (
     <span class={`verdict is-${verdict}`}>
       <Glyph verdict={verdict} />

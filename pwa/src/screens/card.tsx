@@ -13,7 +13,7 @@ const lastPlace = new Map<string, string>();
 export function CardScreen({ card, place }: { card: string; place: string | null }): JSX.Element {
   const me = useShopState((state) => state.holder);
   const { data: frame, refused } = useAsk("card", { card, me });
-  const at = place ?? lastPlace.get(card) ?? frame?.here ?? null;
+  const at = place ?? lastPlace.get(card) ?? frame?.here ?? frame?.line.at(-1)?.place ?? null;
   useEffect(() => {
     if (place) lastPlace.set(card, place);
   }, [card, place]);
@@ -26,6 +26,6 @@ export function CardScreen({ card, place }: { card: string; place: string | null
     );
   }
   const item = frame.line.find((found) => found.place === at);
-  if (item && item.kind !== "step") return <HoldScreen key={at} frame={frame} place={at} kind={item.kind} />;
+  if (item?.kind === "hold") return <HoldScreen key={at} frame={frame} place={at} />;
   return <StepScreen key={at} frame={frame} place={at} />;
 }

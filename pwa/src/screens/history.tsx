@@ -53,7 +53,7 @@ export function HistoryScreen({ card }: { card: string }): JSX.Element {
               </p>
             )}
             <div class="history-acts">
-              {line.can_strike !== false && (
+              {line.may_strike && (
                 <button type="button" class="third" onClick={() => setAct({ line, kind: "strike-out" })}>
                   {words.history.strike}
                 </button>
@@ -63,7 +63,7 @@ export function HistoryScreen({ card }: { card: string }): JSX.Element {
                   {words.history.answer}
                 </button>
               )}
-              {lead && !line.counts && line.can_accept && (
+              {lead && line.state === "waits" && (
                 <button type="button" class="third" onClick={() => setAct({ line, kind: "acceptance" })}>
                   {words.history.accept}
                 </button>

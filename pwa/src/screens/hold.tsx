@@ -9,18 +9,10 @@ import { quadrantOf, Semaphore } from "../pieces/semaphore";
 import { VerdictMark } from "../pieces/verdict";
 import { to } from "../route";
 import { useAsk, useShop, useShopState } from "../shop";
-import type { Covered, Frame as CardFrame, HoldView, LineItem, Place } from "../wire";
+import type { Covered, Frame as CardFrame, HoldView, Place } from "../wire";
 import { when, words } from "../words";
 
-export function HoldScreen({
-  frame,
-  place,
-  kind,
-}: {
-  frame: CardFrame;
-  place: Place;
-  kind: LineItem["kind"];
-}): JSX.Element {
+export function HoldScreen({ frame, place }: { frame: CardFrame; place: Place }): JSX.Element {
   const me = useShopState((state) => state.holder);
   const { data: hold, refused } = useAsk("hold", { card: frame.card, place, me });
   if (!hold) {
@@ -30,17 +22,16 @@ export function HoldScreen({
       </Frame>
     );
   }
-  return <Hold frame={frame} hold={hold} kind={kind} />;
+  return <Hold frame={frame} hold={hold} />;
 }
 
-function Hold({ frame, hold, kind }: { frame: CardFrame; hold: HoldView; kind: LineItem["kind"] }): JSX.Element {
+function Hold({ frame, hold }: { frame: CardFrame; hold: HoldView }): JSX.Element {
   const [signing, setSigning] = useState(false);
   const at = frame.line.findIndex((item) => item.place === hold.place);
-  const next = frame.line[at + 1];
   const missing = frame.line
     .slice(0, at)
     .reverse()
-    .find((item) => item.kind === "step" && (item.state === "open" || item.state === "here-waiting"));
+    .find((item) => item.kind === "step" && (item.state === "open" || item.state === "waiting"));
   const clear = hold.signal === "clear";
 
   return (
@@ -51,8 +42,8 @@ function Hold({ frame, hold, kind }: { frame: CardFrame; hold: HoldView; kind: L
         <>
           <NoteIt card={frame.card} place={hold.place} />
           {clear ? (
-            <a class="primary" href={next ? to("card", frame.card, next.place) : to()}>
-              {next ? words.act.goOn : words.act.finish}
+            <a class="primary" href={hold.next ? to("card", frame.card, hold.next) : to()}>
+              {hold.next ? words.act.goOn : words.act.finish}
             </a>
           ) : hold.can_sign ? (
             <button type="button" class="primary" onClick={() => setSigning(true)}>
@@ -72,7 +63,7 @@ function Hold({ frame, hold, kind }: { frame: CardFrame; hold: HoldView; kind: L
     >
       <article class="hold">
         <p class="kicker">
-          {kind === "witness" ? words.hold.witness : words.hold.kicker}
+          {words.hold.kicker}
           {hold.position && ` ${words.hold.for(hold.position)}`}
         </p>
         <h1 tabIndex={-1}>{hold.title}</h1>
@@ -84,7 +75,7 @@ function Hold({ frame, hold, kind }: { frame: CardFrame; hold: HoldView; kind: L
               <p>
                 {words.hold.signedBy(hold.signed.who, when(hold.signed.at))}
                 <br />
-                <span class="small quiet">{words.hold.key(hold.signed.kid.slice(0, 8))}</span>
+                <span class="small quiet">{words.hold.key(hold.signed.fingerprint)}</span>
               </p>
             )}
           </div>
@@ -133,10 +124,12 @@ function CoveredList({ frame, covered }: { frame: CardFrame; covered: Covered[] 
       {covered.length === 0 && <p class="quiet">{words.hold.none}</p>}
       <ol class="rows covered">
         {covered.map((line) => (
-          <li key={`${line.place}${line.kind}${line.words}${line.at}`}>
-            <a href={to("card", frame.card, line.place)}>
-              <span>{line.words}</span>
-            </a>
+          <li key={line.entry}>
+            {line.place ? (
+              <a href={to("card", frame.card, line.place)}>{line.words}</a>
+            ) : (
+              <p class="covered-words">{line.words}</p>
+            )}
             <p class="reading-said">
               <VerdictMark verdict={line.verdict} text={line.verdict_words} />
               <span class="small quiet">{words.step.by(line.who, when(line.at))}</span>

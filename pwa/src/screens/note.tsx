@@ -28,11 +28,17 @@ export function NoteScreen({ card, place }: { card: string; place: string | null
     const drafts: Draft[] = [];
     const at = place === null ? {} : { place };
     if (photo) {
-      const digest = await shop.keepPhoto(photo.bytes, about);
+      const blob = await shop.keepPhoto(photo.bytes, about);
       drafts.push({
         about,
         ...at,
-        body: { kind: "photo", digest, type: photo.bytes.type, size: photo.bytes.size, text: text.trim() },
+        body: {
+          kind: "photo",
+          blob,
+          type: photo.bytes.type,
+          size: photo.bytes.size,
+          ...(text.trim() ? { text: text.trim() } : {}),
+        },
       });
     } else {
       drafts.push({ about, ...at, body: { kind: "note", text: text.trim() } });

@@ -13,8 +13,8 @@ export function NotesMade({ notes }: { notes: NoteMade[] }): JSX.Element | null 
       <ul class="rows notes">
         {notes.map((note) => (
           <li key={note.entry}>
-            {note.text && <p>{note.text}</p>}
-            {note.photo && <Photo digest={note.photo} who={note.who} />}
+            {note.text && <p class={note.struck ? "struck-words" : undefined}>{note.text}</p>}
+            {note.kind === "photo" && note.blob && <Photo digest={note.blob} who={note.who} />}
             <p class="small quiet">{words.step.by(note.who, when(note.at))}</p>
           </li>
         ))}

@@ -7,7 +7,7 @@ import { NumberPad } from "../pieces/numberpad";
 import { ShownNumber } from "../pieces/shown";
 import { VerdictMark } from "../pieces/verdict";
 import { useAsk, useShopState } from "../shop";
-import type { ComputedValue, Judged, Reading } from "../wire";
+import type { ComputedValue, Judged, Read, Reading } from "../wire";
 import { when, words } from "../words";
 
 function limitsOf(lower: string | null, upper: string | null): string | null {
@@ -27,6 +27,18 @@ function Limits({ of }: { of: Reading | Judged }): JSX.Element | null {
       {parts.map((part) => (
         <span key={part}>{part}</span>
       ))}
+    </span>
+  );
+}
+
+// Who measured; who wrote it down, where that was another; and when.
+export function By({ read }: { read: Read }): JSX.Element {
+  const { who, wrote, at, from } = read;
+  const said = who === wrote ? words.step.by(who, when(at)) : words.step.wrote(who, wrote, when(at));
+  return (
+    <span class="small quiet">
+      {said}
+      {from && ` · ${words.step.fromBoard}`}
     </span>
   );
 }
@@ -88,11 +100,13 @@ export function ReadingRow({
         )}
         <Limits of={reading} />
       </button>
+      {reading.help && !value && <p class="small quiet">{reading.help}</p>}
+      {reading.trouble && <p class="refusal">{reading.trouble}</p>}
       {asWords && can && <WordKeys reading={reading} onWord={onWord} />}
       {value && (
         <p class="reading-said" id={`said-${reading.name}`}>
           <VerdictMark verdict={value.verdict} text={value.verdict_words} />
-          <span class="small quiet">{words.step.by(value.who, when(value.at))}</span>
+          <By read={value} />
         </p>
       )}
       {value?.conceded && (
@@ -145,7 +159,6 @@ function SideBySide({
   reading: Reading;
   onHolds?: (entry: string) => void;
 }): JSX.Element {
-  const mine = reading.beside.some((beside) => beside.mine);
   return (
     <div class="beside">
       <p>
@@ -157,8 +170,8 @@ function SideBySide({
             <span class="reading-number">
               <ShownNumber shown={beside.shown} />
             </span>
-            <span class="small">{words.step.by(beside.who, when(beside.at))}</span>
-            {onHolds && !mine && (
+            <By read={beside} />
+            {onHolds && (
               <button type="button" class="second" onClick={() => onHolds(beside.entry)}>
                 {words.step.holdsThis}
               </button>
@@ -182,7 +195,9 @@ function Tries({ reading }: { reading: Reading }): JSX.Element {
               <ShownNumber shown={row.shown} />
             </td>
             <td class="small">{row.words}</td>
-            <td class="small quiet">{words.step.by(row.who, when(row.at))}</td>
+            <td>
+              <By read={row} />
+            </td>
           </tr>
         ))}
       </tbody>
@@ -242,7 +257,7 @@ function OpenReading({
               <>
                 <span>{field.echo.echo}</span>{" "}
                 {field.echo.verdict && (
-                  <VerdictMark verdict={field.echo.verdict.verdict} text={field.echo.verdict.verdict_words} />
+                  <VerdictMark verdict={field.echo.verdict} text={field.echo.verdict_words} />
                 )}
               </>
             ) : (
@@ -371,10 +386,10 @@ export function JudgedRow({
         {value.shown ? (
           <span class="reading-number">
             <ShownNumber shown={value.shown} />
-            {judged?.uncertainty && <span class="uncertainty"> {words.working.uncertain(judged.uncertainty)}</span>}
+            {judged?.uncertainty && <span class="uncertainty"> {judged.uncertainty}</span>}
           </span>
         ) : (
-          <span class="quiet">{value.missing && words.step.waitsFor(value.missing)}</span>
+          <span class="quiet">{value.missing}</span>
         )}
         {judged && <Limits of={judged} />}
         {value.shown && <span class="hidden">{words.step.working}</span>}

@@ -184,9 +184,9 @@ function Step({ frame, step }: { frame: CardFrame; step: StepView }): JSX.Elemen
             <figcaption class="small quiet">{step.drawing.title}</figcaption>
           </figure>
         )}
-        {step.notes.map((runs, at) => (
-          <p class="advice" key={`${at}`}>
-            <Woven runs={runs} onValue={setWorking} />
+        {step.notes.map((note) => (
+          <p class="advice" key={note}>
+            {note}
           </p>
         ))}
         {step.readings.length > 0 && (

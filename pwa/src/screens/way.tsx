@@ -1,9 +1,8 @@
 // Which way the work goes from here, chosen in words.
 import type { JSX } from "preact";
-import { VerdictMark } from "../pieces/verdict";
 import type { Way } from "../wire";
-import { when, words } from "../words";
-import { WordKeys } from "./reading";
+import { words } from "../words";
+import { By, WordKeys } from "./reading";
 
 export function WaySection({
   way,
@@ -24,8 +23,8 @@ export function WaySection({
         {can && <WordKeys reading={way} onWord={onWord} />}
         {way.value && (
           <p class="reading-said">
-            <VerdictMark verdict={way.value.verdict} text={way.value.verdict_words || way.value.text_as_typed} />
-            <span class="small quiet">{words.step.by(way.value.who, when(way.value.at))}</span>
+            <strong>{way.value.text_as_typed}</strong>
+            <By read={way.value} />
           </p>
         )}
         {refusal}

@@ -28,8 +28,8 @@ export function WorkingSheet({
       {data && (
         <>
           <p class="working-result">
-            {data.shown ? <ShownNumber shown={data.shown} /> : words.working.none}
-            {data.uncertainty && <span class="uncertainty"> {words.working.uncertain(data.uncertainty)}</span>}
+            {data.shown ? <ShownNumber shown={data.shown} /> : <span class="missing">{data.missing}</span>}
+            {data.uncertainty && <span class="uncertainty"> {data.uncertainty}</span>}
           </p>
           {data.lines.length > 0 && (
             <ol class="lines">
@@ -46,13 +46,18 @@ export function WorkingSheet({
               <h3>{words.working.readings}</h3>
               <ul class="rows behind">
                 {data.readings.map((reading) => (
-                  <li key={`${reading.label}${reading.at}`}>
+                  <li key={`${reading.label}${reading.entry}`}>
                     <span>{reading.label}</span>
                     <span class="behind-number">
-                      <ShownNumber shown={reading.shown} />
+                      {reading.shown && <ShownNumber shown={reading.shown} />}
                     </span>
                     <span class="small quiet">
-                      {[words.step.by(reading.who, when(reading.at)), reading.gauge].filter(Boolean).join(" · ")}
+                      {[
+                        reading.origin ?? (reading.who && words.step.by(reading.who, when(reading.at))),
+                        reading.gauge,
+                      ]
+                        .filter(Boolean)
+                        .join(" · ")}
                     </span>
                   </li>
                 ))}
@@ -75,6 +80,18 @@ export function WorkingSheet({
           <Said title={words.working.assumptions} lines={data.assumptions} />
           <Said title={words.working.cautions} lines={data.cautions} />
           <Said title={words.working.sources} lines={data.sources} />
+          {data.doubts.length > 0 && (
+            <section>
+              <h3>{words.hold.doubts}</h3>
+              <ul class="said">
+                {data.doubts.map((doubt) => (
+                  <li key={doubt.entry}>
+                    {doubt.words} {doubt.answered && <span class="quiet">({words.working.answered})</span>}
+                  </li>
+                ))}
+              </ul>
+            </section>
+          )}
           <Doubt frame={frame} place={place} name={name} />
         </>
       )}
