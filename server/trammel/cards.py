@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from flask import Response, g
+from workings import procedure as reader
 from workings import view
 
-from trammel import schemas, shelf
+from trammel import procedures, schemas, shelf
 from trammel.errors import TrammelError
+from trammel.parts import parts
 from trammel.sessions import session_needed
 from trammel.web import Blueprint
 
@@ -82,7 +84,23 @@ def packet(card: str, kind: str, paper: str) -> bytes:
     # Typesetting is heavy to load, and most processes never print.
     from trammel import packets
 
-    made: bytes = packets.make(book, card, kind, paper)
+    made: bytes = packets.make(book, card, kind, paper, parts().config.public_url)
+    return made
+
+
+def blank_packet(procedure: str, positions: list[str], paper: str) -> bytes:
+    """A packet to work from where no card was opened yet: of a version by digest, or the newest of an id."""
+    from trammel import packets
+
+    lines = [line for line in procedures.lines() if procedure in (line["id"], line["digest"])]
+    if not lines:
+        raise TrammelError(
+            "not-found",
+            f"There is no procedure {procedure[:64]} here; `trammel procedure list` lists them.",
+            "procedure",
+        )
+    source = procedures.text(lines[-1]["digest"]) or b""
+    made: bytes = packets.make_blank(reader.read(source), positions or None, paper)
     return made
 
 

@@ -281,7 +281,10 @@ def add_cards(commands: Any) -> None:
     cards = group(commands, "card", "Job cards.")
     add(cards, "list", card_list, "List the cards by engine, with where each stands.")
     packet = add(commands, "packet", packet_, "Write the packet of a card as PDF.")
-    packet.add_argument("card", metavar="CARD")
+    what = packet.add_mutually_exclusive_group(required=True)
+    what.add_argument("card", nargs="?", metavar="CARD")
+    what.add_argument("--procedure", metavar="PROCEDURE", help="a blank one, before any card is opened")
+    packet.add_argument("--position", action="append", default=[], metavar="LABEL", help="with --procedure")
     packet.add_argument("--out", type=Path, required=True, metavar="FILE")
     packet.add_argument("--paper", choices=("A4", "Letter"), default="A4")
     kind = packet.add_mutually_exclusive_group()
@@ -309,9 +312,14 @@ def packet_(asked: argparse.Namespace) -> int:
     from trammel import cards
 
     with shop():
-        pdf = cards.packet(asked.card, asked.kind, asked.paper)
+        if asked.procedure:
+            kind, of = "blank", asked.procedure
+            pdf = cards.blank_packet(asked.procedure, asked.position, asked.paper)
+        else:
+            kind, of = asked.kind, asked.card
+            pdf = cards.packet(asked.card, asked.kind, asked.paper)
     asked.out.write_bytes(pdf)
-    print(f"{asked.out}: {asked.kind} packet of {asked.card} on {asked.paper}, {len(pdf)} bytes.")
+    print(f"{asked.out}: {kind} packet of {of} on {asked.paper}, {len(pdf)} bytes.")
     return 0
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from handset import AT
-from trammel import log, procedures, shelf, signing
+from trammel import cards, log, procedures, shelf, signing
 from workings import view
 from workings.book import Book
 
@@ -167,3 +167,22 @@ def test_a_packed_file_changed_under_its_number_leaves_what_was_published(app, r
     with app.app_context():
         assert procedures.seed() == []
         assert procedures.digests() == [rods.digest]
+
+
+# --- packets
+
+
+def test_a_packet_comes_as_pdf_on_the_paper_asked_for(lead):
+    for kind, paper in (("blank", "A4"), ("filled", "Letter")):
+        answer = lead.handset.post("/api/packets", {"card": CARD, "kind": kind, "paper": paper})
+        assert answer.status_code == 200, answer.text
+        assert answer.headers["Content-Type"] == "application/pdf"
+        assert answer.data.startswith(b"%PDF-")
+        assert f"{CARD}-{kind}.pdf" in answer.headers["Content-Disposition"]
+
+
+def test_a_blank_packet_needs_no_card(app, rods):
+    with app.app_context():
+        assert cards.blank_packet(rods.id, ["Rod 2-3"], "A4").startswith(b"%PDF-")
+        with pytest.raises(procedures.TrammelError, match="trammel procedure list"):
+            cards.blank_packet("nothing", [], "A4")
