@@ -105,8 +105,9 @@ def nearest_fraction(length=None, text=None, denominator=64):
 
 
 def _fraction_lines(i, o):
-    return [
-        ("f", None, o["text"], "plain", "nearest fraction of an inch, in lowest terms"),
+    lines = [] if i["text"] is None else [("l", None, o["length"], "length", "as read from the text")]
+    return lines + [
+        ("f", None, o["length"] - o["remainder"], "length", "nearest fraction of an inch, " + o["text"]),
         ("rest", "l - f", o["remainder"], "length"),
     ]
 
@@ -232,7 +233,7 @@ def uncertainty_budget(working, inputs, uncertainties, output):
 
 
 def _budget_lines(i, o):
-    lines = [("y", None, o["value"], "as that output", "value of " + i["output"])]
+    lines = [("y", None, o["value"], "as that output", "value of " + i["output"].replace("_", " "))]
     for k, part in enumerate(o["shares"]):
         lines.append(
             (
@@ -241,7 +242,7 @@ def _budget_lines(i, o):
                 part["contribution"],
                 "as that output",
                 "sensitivity × standard uncertainty of {}, {} % of the whole".format(
-                    part["input"], rounding.decimal_text(part["share"] * 100, 1)
+                    part["input"].replace("_", " "), rounding.decimal_text(part["share"] * 100, 1)
                 ),
             )
         )

@@ -18,14 +18,11 @@ def angle_less_sine(angle):
     """angle - sin(angle); by its series where the plain difference would lose its digits."""
     if angle > 0.3:
         return angle - math.sin(angle)
-    square = angle * angle
-    term = angle * square / 6
+    term = angle * angle * angle / 6
     total = 0.0
-    n = 4
-    while term > 1e-20 or term < -1e-20:
+    for n in (4, 6, 8, 10, 12, 14):
         total += term
-        term *= -square / (n * (n + 1))
-        n += 2
+        term *= -angle * angle / (n * (n + 1))
     return total
 
 

@@ -122,12 +122,16 @@ def best_turn(left, right):
     def larger(turn):
         return max(abs(left(turn)[0]), abs(right(turn)[0]))
 
-    starts = [(larger(FARTHEST_TURN), FARTHEST_TURN, None), (larger(-FARTHEST_TURN), -FARTHEST_TURN, None)]
+    def about(turn):
+        return max([abs(one[0] + one[1] * turn + one[2] * turn * turn / 2) for one in (a, b)])
+
+    near += [(FARTHEST_TURN, None), (-FARTHEST_TURN, None)]
+    starts = []
     for turn, sign in near:
         if -1.5 * FARTHEST_TURN <= turn <= 1.5 * FARTHEST_TURN:
             turn = min(max(turn, -FARTHEST_TURN), FARTHEST_TURN)
-            starts.append((larger(turn), turn, sign))
-    # A start from the parabola is good to a tenth; one that lies far behind cannot win.
+            starts.append((about(turn), turn, sign))
+    # The parabola is good to a tenth; a start that lies far behind by it cannot win.
     good = min([start[0] for start in starts])
     good += 0.25 * max(1.0, good)
     best, best_at = None, 0.0

@@ -67,7 +67,7 @@ def roll_drift(front_diameter, rear_diameter, travel, turn_error=None, crank_thr
     rate = 2 * (front_diameter - rear_diameter) / (front_diameter * rear_diameter)
     gained = travel * rate
     cure = None
-    if turn_error is not None and abs(front_diameter - rear_diameter) > GRACE:
+    if turn_error is not None and abs(front_diameter - rear_diameter) > GRACE * 1.000001:
         cure = 0.0 if turn_error == 0 else -turn_error / rate
     return {
         "turn_gained": gained,
