@@ -121,7 +121,7 @@ def _wheel_on_wedge(inputs, texts, prefix):
     width = beside + 20 + (typeset.lay(rise_text, TYPE).width if rise_text else 0)
     rows = [
         (name, words)
-        for name, words in (("lay_distance", "wheels now to toes"), ("travel", "travel"))
+        for name, words in (("lay_distance", "toes ahead of wheels"), ("travel", "travel"))
         if name in texts and (name != "travel" or rise > 0)
     ]
     for name, words in rows:

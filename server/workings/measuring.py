@@ -26,7 +26,8 @@ def reading_verdict(value, expanded_uncertainty, lower=None, upper=None, guard_f
     Takes value, lower, upper, expanded_uncertainty, all of one dimension, and guard_factor [-].
     guarded_lower = lower + g U, guarded_upper = upper - g U. inside between them; outside below
     lower - g U or above upper + g U; else too_close. tolerance_ratio = (upper - lower)/(2 U) [-].
-    Source: decision rule after ISO 14253-1 and JCGM 106 (both from memory); g = 1 by default.
+    Source: decision rule of ISO 14253-1, as summarised by others; guard band of JCGM 106, from
+    memory; g = 1 by default.
     """
     if lower is None and upper is None:
         raise WorkingError("lower", "nothing", "a lower or an upper limit, or both")
@@ -274,7 +275,7 @@ WORKINGS = [
         _verdict_lines,
         ["The expanded uncertainty covers the gauge, the hand and the temperature (k = 2)."],
         ["Too close means: measure with a better gauge, or ask the lead; it does not mean inside."],
-        ["Decision rule after ISO 14253-1 and JCGM 106, both from memory."],
+        ["Decision rule of ISO 14253-1, as summarised by others; guard band of JCGM 106, from memory."],
     ),
     Working(
         "nearest_fraction",

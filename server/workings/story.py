@@ -90,7 +90,7 @@ def tell(working, inputs, outputs, shows=None, system="in", dimension="plain"):
 def formula_row(line):
     """The first row of a line, as a node: the formula, or the result and what it is in words."""
     if line["formula"] is None:
-        notes = [["word", word] for word in line["note"].split(" ")] if line["note"] else []
+        notes = [["text", ","]] + [["word", word] for word in line["note"].split(" ")] if line["note"] else []
         return ["row", line["symbol"], ["text", " = "], line["result"]] + notes
     return ["row", line["symbol"], ["text", " = "], line["formula"]]
 
