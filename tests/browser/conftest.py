@@ -15,6 +15,9 @@ import pytest
 from playwright.sync_api import Error as PlaywrightError
 from serving import Server
 
+FAILED = pytest.StashKey()
+# What a failed test saw last; not kept in the repository.
+RESULTS = environment.ROOT / "tests" / ".results"
 PHONE = "Pixel 7"
 ARGUMENTS = [
     "--disable-gpu",
@@ -71,8 +74,18 @@ def phones(playwright, tmp_path, request):
         return made[name]
 
     yield phone
-    for one in made.values():
+    for name, one in made.items():
+        if request.node.stash.get(FAILED, False):
+            one.take_picture(RESULTS / f"{request.node.name}-{name}.png")
         one.stop()
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item, call):
+    report = yield
+    if report.when == "call":
+        item.stash[FAILED] = report.failed
+    return report
 
 
 class BrowserPhone:
@@ -99,6 +112,15 @@ class BrowserPhone:
         self.offline = offline
         if self.context:
             self.context.set_offline(offline)
+
+    def take_picture(self, file):
+        if self.context:
+            file.parent.mkdir(exist_ok=True)
+            try:
+                self.page.screenshot(path=file)
+                print(f"What {self.profile.name} showed: {file.relative_to(environment.ROOT)}")
+            except PlaywrightError as problem:
+                print(f"No picture of {self.profile.name}: {problem}")
 
     def stop(self):
         """As a person closes it."""
