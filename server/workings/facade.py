@@ -8,10 +8,8 @@ import json
 
 from workings import entries as form
 from workings import formats, quantities, registry, sheet, steps, view
-from workings import procedure as procedures
 from workings.book import Book, Refused
 from workings.errors import WorkingError
-from workings.procedure import sentence
 
 
 class Desk:
@@ -163,10 +161,6 @@ class Desk:
 
     def ask_show(self, value, format, dimension):
         return formats.show(value, formats.read_format(format, dimension))
-
-    def ask_check_procedure(self, text):
-        found, problems = procedures.problems(text)
-        return {"digest": found.digest if found else None, "problems": [sentence(p) for p in problems]}
 
 
 _desk = Desk()
