@@ -51,8 +51,8 @@ class Phone:
 
     def say(self, kind, place=None, **body):
         """Drafts as the phone does and keeps it; Refused where the fold would not count it. The hash."""
-        made = self.book.draft("card:" + self.shop.card_id, kind, self.kid, self.number + 1, self.shop.now(), body, place)
-        return self._keep(made)
+        about = "card:" + self.shop.card_id
+        return self._keep(self.book.draft(about, kind, self.kid, self.number + 1, self.shop.now(), body, place))
 
     def insist(self, kind, **body):
         """Signs whatever it is told to, as a phone that knew no better would have."""
@@ -147,10 +147,12 @@ def entry_states(card):
     """What the fold made of everything, as text: the same set must give the same text."""
     state = {
         "status": {h: [w, y] for h, (w, y) in card.status.items()},
-        "steps": {p: [s.state, s.done_by.hash if s.done_by else None, s.waits, s.requirement] for p, s in card.steps.items()},
+        "steps": {p: [s.state, s.done_by.hash if s.done_by else None, s.waits, s.requirement]
+                  for p, s in card.steps.items()},
         "holds": {p: [h.signal, h.in_force, h.needs, sorted(h.covered), h.signature.entry.hash if h.signature else None,
                       h.signature.lapses if h.signature else []] for p, h in card.holds.items()},
-        "values": {k[0] + "@" + (k[1] or ""): [s.beside, s.entry.hash if s.entry else None] for k, s in card.standing.items()},
+        "values": {k[0] + "@" + (k[1] or ""): [s.beside, s.entry.hash if s.entry else None]
+                   for k, s in card.standing.items()},
         "closed": card.closed, "gaps": card.gaps, "doubled": sorted(card.doubled),
     }
     return strict_json.write(state)

@@ -260,7 +260,8 @@ class _Draft:
             gauge = self.book.gauges().get(body["gauge"])
             if gauge is None:
                 raise Refused("There is no gauge %s in the shop's list." % body["gauge"])
-            body["gauge"] = {k: gauge[k] for k in ("id", "label", "resolution", "uncertainty", "calibrated") if k in gauge}
+            wanted = ("id", "label", "resolution", "uncertainty", "calibrated")
+            body["gauge"] = {k: gauge[k] for k in wanted if k in gauge}
         if "gauge" not in body:
             asked = readings.asked_gauge(definition, card.procedure)
             if asked is not None:

@@ -139,7 +139,8 @@ class Desk:
         if definition is None or not text.strip():
             return {"ok": False, "echo": "", "message": None, "verdict": None, "verdict_words": ""}
         try:
-            value, read_unit = quantities.parse(text, definition["dimension"], unit or None, folded.words(definition["label"]))
+            label = folded.words(definition["label"])
+            value, read_unit = quantities.parse(text, definition["dimension"], unit or None, label)
         except WorkingError as error:
             return {"ok": False, "echo": "", "message": error.message, "verdict": None, "verdict_words": ""}
         judged = steps.judge_typed(folded, at, definition, value)

@@ -55,7 +55,8 @@ class Road:
             ids = [p["id"] for p in self.positions]
             at = ids.index(position)
             if at > 0:
-                out.extend([c for c in self._copies if c[1] == ids[at - 1] and self._sections[c[0]].get("repeat") == repeat])
+                alike = [c for c in self._copies if self._sections[c[0]].get("repeat") == repeat]
+                out.extend([c for c in alike if c[1] == ids[at - 1]])
         return out
 
     def _order_copies(self):

@@ -56,8 +56,8 @@ def _tell(card, out, name, definition, position, form):
         if expanded:
             unit = steps.value_format(card, name, form)["unit"]
             out["uncertainty"] = view.plus_minus(dimension, expanded, unit)
-        out["budget"] = [{"label": card.words(label), "share": "%d %%" % int(share * 100 + 0.5)} for label, share in budget
-                         if share >= 0.005]
+        out["budget"] = [{"label": card.words(label), "share": "%d %%" % int(share * 100 + 0.5)}
+                         for label, share in budget if share >= 0.005]
     if "working" in definition:
         inputs = card.values.working_inputs(definition, position)
         told = registry.story(definition["working"], inputs, None, _as_shown(card, definition, position), _system(card))
@@ -140,7 +140,8 @@ def _behind(card, name, position):
             row["at"], row["entry"] = e.at, e.hash
             gauge = e.body.get("gauge")
             if gauge:
-                row["gauge"] = "%s, reads to %s, ± %s" % (card.words(gauge["label"]), gauge["resolution"], gauge["uncertainty"])
+                row["gauge"] = "%s, reads to %s, ± %s" % (
+                    card.words(gauge["label"]), gauge["resolution"], gauge["uncertainty"])
             row["origin"] = e.body.get("origin")
         out.append(row)
     return out

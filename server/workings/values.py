@@ -8,7 +8,6 @@ from workings import formula, registry, weaving
 from workings.errors import WorkingError
 from workings.units_table import DIMENSIONS
 
-
 MOST_RUNS = 2000
 
 

@@ -134,7 +134,8 @@ def problems(card):
     for kid in sorted(card.gaps):
         out.append("entries %s of %s have not arrived" % (card.gaps[kid], rules.key_owner(card, kid)))
     for kid in card.doubled:
-        out.append("%s used a number twice: it was restored from a copy and needs a new key" % rules.key_owner(card, kid))
+        owner = rules.key_owner(card, kid)
+        out.append("%s used a number twice: it was restored from a copy and needs a new key" % owner)
     if card.road is None:
         return out
     for e in card.lines:
@@ -211,7 +212,8 @@ def step(book, card_id, place_id, me=None):
 def _place(card, place_id, *kinds):
     place = card.road.by_id.get(place_id) if card.road is not None else None
     if place is None or place.kind not in kinds:
-        raise WorkingError("place", str(place_id), "a place on this card", "This card has no %s %s." % (kinds[0], place_id))
+        message = "This card has no %s %s." % (kinds[0], place_id)
+        raise WorkingError("place", str(place_id), "a place on this card", message)
     return place
 
 
@@ -219,7 +221,8 @@ def _stretch(card, place):
     """The ids of a no-stopping stretch that this step belongs to, in turn; empty outside one."""
     if not place.no_stopping:
         return []
-    return [p.id for p in card.road.places if p.no_stopping and p.section is place.section and p.position == place.position]
+    return [p.id for p in card.road.places
+            if p.no_stopping and p.section is place.section and p.position == place.position]
 
 
 def _next(card, at):
@@ -380,7 +383,8 @@ def _way(card, place):
     if not way:
         return None
     stands = card.standing.get(card.values.place_of(way["name"], place.position))
-    out = {"name": way["name"], "label": card.words(way["label"]), "words": list(way["words"]), "value": None, "beside": []}
+    out = {"name": way["name"], "label": card.words(way["label"]), "words": list(way["words"]), "value": None,
+           "beside": []}
     if stands is not None and stands.entry is not None:
         out["value"] = _read(card, stands.entry, way)
     elif stands is not None:

@@ -399,7 +399,7 @@ def test_rule_18_entries_after_the_last_number_before_a_withdrawal_wait_to_be_le
     s.L.about("register", "withdrawal", key=s.M.kid, last=last, why="the phone was stolen")
     assert s.L.why(stolen)[0] == "waits"
     assert s.L.card().standing[("bore", None)].entry.body["text"] == "9.990"
-    s.L.about("register", "letting-in", key=s.M.kid, runs="%d" % (last + 1), why="M says it was he")
+    s.L.about("register", "letting-in", key=s.M.kid, runs=str(last + 1), why="M says it was he")
     assert s.L.why(stolen)[0] == "counts"
 
 

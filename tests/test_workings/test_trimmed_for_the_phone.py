@@ -29,7 +29,8 @@ def test_trimmed_workings_are_the_same_statements():
         f"import {{ trim }} from {json.dumps(SCRIPT.as_uri())};"
         "console.log(JSON.stringify(process.argv.slice(1).map((name) => trim(readFileSync(name, 'utf-8')))));"
     )
-    ran = subprocess.run([node, "--input-type=module", "-e", program, *FILES], capture_output=True, text=True, timeout=60)
+    command = [node, "--input-type=module", "-e", program, *FILES]
+    ran = subprocess.run(command, capture_output=True, text=True, timeout=60)
     assert ran.returncode == 0, ran.stderr
     trimmed = json.loads(ran.stdout)
     assert len(trimmed) == len(FILES) > 30
