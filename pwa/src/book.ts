@@ -2,8 +2,8 @@
 // phone holds on disk. Other tabs write to the same disk, so the book reads on
 // from where it last was, never from what a page remembers.
 import type { Db } from "./db";
-import type { OpenKey } from "./keys";
 import { payloadOf, sign } from "./jws";
+import type { OpenKey } from "./keys";
 import type { AskName, Asks, DraftBody, Kid, Place } from "./wire";
 import type { Bridge } from "./workings/bridge";
 

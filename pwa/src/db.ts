@@ -104,16 +104,7 @@ interface Shape extends DBSchema {
   meta: { key: keyof Meta; value: { name: keyof Meta; value: Meta[keyof Meta] } };
 }
 
-type Stores = (
-  | "entries"
-  | "made"
-  | "keys"
-  | "secrets"
-  | "blobs"
-  | "procedures"
-  | "halftyped"
-  | "meta"
-)[];
+type Stores = ("entries" | "made" | "keys" | "secrets" | "blobs" | "procedures" | "halftyped" | "meta")[];
 
 export interface NewEntry {
   hash: Hash;

@@ -79,7 +79,11 @@ export function useTypedField(card: string, place: Place, reading: Reading | nul
     gauge: current.gauge,
     board: current.board,
     keyboard: current.keyboard,
-    echo: echo.data ?? (echo.refused ? { ok: false, echo: "", message: echo.refused, verdict: null, verdict_words: "" } : null),
+    echo:
+      echo.data ??
+      (echo.refused
+        ? { ok: false, echo: "", message: echo.refused, verdict: null, verdict_words: "" }
+        : null),
     type: (text) => change({ text }),
     key: (key) => change({ text: press(latest.current.text, key) }),
     setUnit(unit) {

@@ -58,7 +58,13 @@ export async function toldBy(jws: string): Promise<Told> {
     body: { key?: PublicJwk };
   };
   const hash = await sha256(utf8.encode(jws.slice(0, cut)));
-  return { hash, kid, number, about, key: kind === "key" && about === "register" ? (body.key ?? null) : null };
+  return {
+    hash,
+    kid,
+    number,
+    about,
+    key: kind === "key" && about === "register" ? (body.key ?? null) : null,
+  };
 }
 
 export function thumbprint(key: PublicJwk): Promise<Kid> {

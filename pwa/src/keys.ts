@@ -104,7 +104,10 @@ export function unwrap(pin: string, kept: KeptKey, secret: DeviceSecret): Promis
 // Opens a key with its PIN. Wrong PINs are counted on disk before they are
 // tried and slow the next one down.
 export async function openKey(db: Db, kid: Kid, pin: string, now = Date.now()): Promise<OpenKey> {
-  const [kept, secret] = await Promise.all([db.keys().then((all) => all.find((k) => k.kid === kid)), db.device()]);
+  const [kept, secret] = await Promise.all([
+    db.keys().then((all) => all.find((k) => k.kid === kid)),
+    db.device(),
+  ]);
   if (!kept || !secret) throw new Error("This key is not on this phone.");
   if (kept.wait_until > now) throw new WrongPin(kept.wait_until);
   const waitUntil = now + waitAfter(kept.wrong + 1);

@@ -17,7 +17,10 @@ export type Route =
   | { at: "nowhere" };
 
 export function readRoute(hash: string): Route {
-  const parts = hash.replace(/^#?\/?/, "").split("/").map(decodeURIComponent);
+  const parts = hash
+    .replace(/^#?\/?/, "")
+    .split("/")
+    .map(decodeURIComponent);
   const [first = "", second, third] = parts;
   switch (first) {
     case "":
@@ -43,7 +46,10 @@ export function readRoute(hash: string): Route {
 }
 
 export function to(...parts: (string | null | undefined)[]): string {
-  return `#/${parts.filter((part): part is string => part != null).map(encodeURIComponent).join("/")}`;
+  return `#/${parts
+    .filter((part): part is string => part != null)
+    .map(encodeURIComponent)
+    .join("/")}`;
 }
 
 export function go(...parts: (string | null | undefined)[]): void {

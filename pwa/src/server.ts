@@ -1,8 +1,8 @@
 // Speaks with the shop's server. A phone proves itself with its device key,
 // without a PIN; the token that comes back lives in memory only.
 import type { Db, KeptKey } from "./db";
-import type { OpenKey } from "./keys";
 import { signProof, thumbprint } from "./jws";
+import type { OpenKey } from "./keys";
 import type {
   EnrolAnswer,
   InvitationAnswer,
@@ -89,7 +89,11 @@ export class Server {
   async invite(person: string, lead: OpenKey): Promise<InvitationAnswer> {
     const nonce = await this.challenge();
     const proof = await signProof(lead.key, lead.kid, "trammel-invite", { nonce, person });
-    return this.json("/api/invitations", { method: "POST", body: JSON.stringify({ person, proof }) }, lead.kid);
+    return this.json(
+      "/api/invitations",
+      { method: "POST", body: JSON.stringify({ person, proof }) },
+      lead.kid,
+    );
   }
 
   async packet(card: string, kind: "blank" | "filled", paper: "A4" | "Letter"): Promise<Blob> {

@@ -4,7 +4,7 @@
 import { createContext } from "preact";
 import { useContext, useEffect, useRef, useState } from "preact/hooks";
 import { Book, type Draft, type Kept, type Locker, webLock } from "./book";
-import { Db, type KeptKey } from "./db";
+import type { Db, KeptKey } from "./db";
 import { HalfTypedFields } from "./halftyped";
 import { sha256 } from "./jws";
 import { deviceSecret, enrolRequest, Hand, makeKey, type OpenKey, openKey } from "./keys";

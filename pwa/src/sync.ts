@@ -80,6 +80,8 @@ export class Sync {
   private async round(): Promise<void> {
     let restarts = 0;
     for (;;) {
+      // Procedures first: without its procedure a card that is pulled shows nothing.
+      await this.procedures();
       const epoch = (await this.push()) ?? (await this.pull());
       if (epoch === null) break;
       // The server was restored: read all of it anew, and give it all we hold.
@@ -87,7 +89,6 @@ export class Sync {
       if (restarts > 2) throw new Trouble(words.trouble.epochs);
       await this.db.forgetPositions(epoch);
     }
-    await this.procedures();
     await this.blobs();
     await this.book.refresh();
   }

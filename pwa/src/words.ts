@@ -1,6 +1,6 @@
 // Every text the app itself says, in one place, so that it can be translated.
 // What the procedure or the workings say is theirs and comes as it is.
-import type { SignalWord, Signal, TieState } from "./wire";
+import type { Signal, SignalWord, TieState } from "./wire";
 
 const plural = (n: number, one: string, many: string) => `${n} ${n === 1 ? one : many}`;
 
@@ -52,8 +52,8 @@ export const words = {
     neverPulled: "others not read yet",
     running: "sending…",
     reading: (n: number) => `reading, ${n} so far`,
-    locked: "Locked. Open with your PIN to keep anything.",
-    nobody: "Nobody holds this phone. Say who you are.",
+    locked: "Locked: open with your PIN",
+    nobody: "Nobody holds this phone: say who you are",
     refused: (n: number) => `${plural(n, "entry was", "entries were")} turned away by the server. See why.`,
     full: "The phone's storage is nearly full. See what is kept.",
     fresh: "A new version is ready. Use it",
@@ -65,13 +65,17 @@ export const words = {
     epochs: "The server's log keeps starting anew. Tell the keeper.",
     fewerAnswers: "The server answered for fewer entries than it was given. Tell the keeper.",
     noProgress: "The server says there is more to read and gives nothing new. Tell the keeper.",
-    procedure: (title: string) => `The procedure “${title}” did not arrive as it was published. Tell the keeper.`,
+    procedure: (title: string) =>
+      `The procedure “${title}” did not arrive as it was published. Tell the keeper.`,
     unreadable: "An entry from the server cannot be read here and was not stored.",
     unknownKey: (kid: string) =>
       `An entry from the server is signed by a key that the crew register does not know (${kid}). It was not stored. Tell the keeper.`,
     badSignature: (hash: string) =>
       `An entry from the server does not carry the signature it claims (${hash}). It was not stored. Tell the keeper.`,
   },
+
+  problems: (n: number) =>
+    n === 1 ? "One thing on this card needs somebody" : `${n} things on this card need somebody`,
 
   list: {
     title: "The book",
@@ -107,7 +111,6 @@ export const words = {
     between: (lower: string, upper: string) => `${lower} to ${upper}`,
     atLeast: (lower: string) => `at least ${lower}`,
     atMost: (upper: string) => `at most ${upper}`,
-    source: (text: string) => `by ${text}`,
     gauge: (label: string, uncertainty: string) => `${label} ± ${uncertainty}`,
     wrote: (who: string, writer: string, when: string) => `${who}, written by ${writer}, ${when}`,
     fromBoard: "from the board",
@@ -117,7 +120,8 @@ export const words = {
     by: (who: string, when: string) => `${who}, ${when}`,
     typed: (text: string) => `typed ${text}`,
     beside: "Two readings stand side by side",
-    besideWords: "Nobody's number is lost. A lead chooses which one holds, or one of you strikes out his own.",
+    besideWords:
+      "Nobody's number is lost. A lead chooses which one holds, or one of you strikes out his own.",
     holdsThis: "This one holds",
     tries: "Tries",
     last: "counts",
@@ -279,7 +283,8 @@ export const words = {
     keep: "Keep note",
     about: (where: string) => `Goes with: ${where}`,
     empty: "Write something or take a photo.",
-    tooLarge: (size: string, most: string) => `The photo has ${size}; at most ${most} can be kept. Take it again, smaller.`,
+    tooLarge: (size: string, most: string) =>
+      `The photo has ${size}; at most ${most} can be kept. Take it again, smaller.`,
     photoAlt: (who: string) => `Photo by ${who}`,
     photoNotHere: "The photo is on another phone and comes when there is a network.",
   },
@@ -292,7 +297,8 @@ export const words = {
     handOverWords: "Closes the key. What is half typed stays.",
     lookOnly: "Just look, keep nothing",
     add: "Add a person to this phone",
-    addWords: "A lead makes a link for that person (More, People). Open the link on this phone, or type its code here.",
+    addWords:
+      "A lead makes a link for that person (More, People). Open the link on this phone, or type its code here.",
     code: "Code from the link",
     codeGo: "Go on",
     codeBad: "A code is letters and digits as the lead gave it, or the whole link.",
@@ -314,13 +320,15 @@ export const words = {
     show: "Open",
     working: "Checking…",
     forgotten: "PIN forgotten?",
-    forgot: "A PIN cannot be read out or changed from outside. Ask a lead to withdraw this key and make you a new link.",
+    forgot:
+      "A PIN cannot be read out or changed from outside. Ask a lead to withdraw this key and make you a new link.",
   },
 
   enrol: {
     title: "Join the shop",
     hello: "Your key on this phone",
-    words: "Choose a PIN of six digits or more. It opens your signing key on this phone, and every sign-off asks for it again.",
+    words:
+      "Choose a PIN of six digits or more. It opens your signing key on this phone, and every sign-off asks for it again.",
     first: "Choose your PIN",
     second: "The same PIN again",
     go: "Make my key",
@@ -343,7 +351,8 @@ export const words = {
     keys: (n: number) => plural(n, "key", "keys"),
     invite: "Make a link",
     link: (name: string) => `Link for ${name}`,
-    linkWords: (until: string) => `Open it on the phone that is to carry the key. It works once, until ${until}.`,
+    linkWords: (until: string) =>
+      `Open it on the phone that is to carry the key. It works once, until ${until}.`,
     copy: "Copy the link",
     copied: "Copied.",
     needsServer: "A link is made by the server, and it does not answer now.",
@@ -360,7 +369,8 @@ export const words = {
     storage: "Storage used",
     storageOf: (used: string, of: string) => `${used} of ${of}`,
     persisted: "The browser has promised not to clear it by itself.",
-    notPersisted: "The browser may clear it when space runs short. Install the app to the home screen to prevent that.",
+    notPersisted:
+      "The browser may clear it when space runs short. Install the app to the home screen to prevent that.",
     refused: "Turned away by the server",
     fingerprint: "The shop's fingerprint",
     fingerprintWords: "The same stands on every packet. If it differs, stop and ask the keeper.",
@@ -410,7 +420,8 @@ export const words = {
 
   problem: {
     start: "The book could not be opened on this phone.",
-    startStorage: "The browser refuses to store anything here. Leave private browsing, or allow this site to keep data.",
+    startStorage:
+      "The browser refuses to store anything here. Leave private browsing, or allow this site to keep data.",
     workings: "The calculations could not be started.",
     again: "Try again",
     noPage: "There is no such page here.",
@@ -421,7 +432,9 @@ export const words = {
 };
 
 function waitWords(seconds: number): string {
-  return seconds < 90 ? plural(seconds, "second", "seconds") : plural(Math.ceil(seconds / 60), "minute", "minutes");
+  return seconds < 90
+    ? plural(seconds, "second", "seconds")
+    : plural(Math.ceil(seconds / 60), "minute", "minutes");
 }
 
 // "09:42" today, "24 Nov 16:05" before, with the year once it is another one.

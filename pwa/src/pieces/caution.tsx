@@ -94,9 +94,7 @@ export function SafetySign({ symbol }: { symbol: string | null }): JSX.Element {
   return (
     <svg class="safety-sign" viewBox="0 0 96 96" aria-hidden="true">
       <path class="sign-field" d={triangle} />
-      <g class="sign-picture">
-        {pictograms[symbol ?? ""] ?? <path d="M44 36h8l-2 28h-4zM44 69h8v8h-8z" />}
-      </g>
+      <g class="sign-picture">{pictograms[symbol ?? ""] ?? <path d="M44 36h8l-2 28h-4zM44 69h8v8h-8z" />}</g>
     </svg>
   );
 }
@@ -110,17 +108,28 @@ function Alert(): JSX.Element {
   );
 }
 
-export function CautionSign({ caution }: { caution: Caution }): JSX.Element {
+// Cautions of one signal word share its panel, gravest first, as on a sign.
+export function Cautions({ cautions }: { cautions: Caution[] }): JSX.Element {
   return (
-    <div class={`caution is-${caution.signal}`} role="note">
-      <p class="signal-word">
-        {caution.signal !== "notice" && <Alert />}
-        <strong>{words.signalWord[caution.signal]}</strong>
-      </p>
-      <div class="caution-body">
-        <SafetySign symbol={caution.symbol} />
-        <p>{caution.words}</p>
-      </div>
-    </div>
+    <>
+      {(["danger", "warning", "caution", "notice"] as const).map((signal) => {
+        const some = cautions.filter((caution) => caution.signal === signal);
+        if (some.length === 0) return null;
+        return (
+          <div class={`caution is-${signal}`} role="note" key={signal}>
+            <p class="signal-word">
+              {signal !== "notice" && <Alert />}
+              <strong>{words.signalWord[signal]}</strong>
+            </p>
+            {some.map((caution) => (
+              <div class="caution-body" key={caution.words}>
+                <SafetySign symbol={caution.symbol} />
+                <p>{caution.words}</p>
+              </div>
+            ))}
+          </div>
+        );
+      })}
+    </>
   );
 }

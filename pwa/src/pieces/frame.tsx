@@ -61,8 +61,7 @@ export function Frame({
           <p class="job">
             {frame ? (
               <>
-                <span class="job-engine">{frame.engine}</span>
-                <span class="job-title">{frame.title}</span>
+                <span class="job-engine">{frame.engine}</span> <span class="job-title">{frame.title}</span>
               </>
             ) : (
               <span class="job-title">{title ?? words.app}</span>
@@ -82,7 +81,9 @@ export function Frame({
 }
 
 function Holder(): JSX.Element {
-  const holder = useShopState((state) => state.keys.find(({ person }) => person === state.holder)?.name ?? null);
+  const holder = useShopState(
+    (state) => state.keys.find(({ person }) => person === state.holder)?.name ?? null,
+  );
   return (
     <a class="holder" href={to("who")}>
       <span aria-hidden="true">{holder ?? words.frame.nobody}</span>
@@ -93,8 +94,11 @@ function Holder(): JSX.Element {
 
 // One quiet line; loud only when it needs a person.
 export function KeptStrip(): JSX.Element {
-  const { standing, open, holder, keys, nearlyFull, freshVersion, halfTyped } = useShopState((state) => state);
+  const { standing, open, holder, keys, nearlyFull, freshVersion, halfTyped } = useShopState(
+    (state) => state,
+  );
   const useIt = useVersion();
+  const only = words.strip.onlyHere(standing.unsent);
   if (freshVersion && halfTyped === 0) {
     return (
       <button type="button" class="strip fresh" onClick={useIt}>
@@ -105,10 +109,10 @@ export function KeptStrip(): JSX.Element {
   if (standing.refused > 0) return <Strip loud text={words.strip.refused(standing.refused)} where="kept" />;
   if (standing.state === "trouble") return <Strip loud text={standing.trouble ?? ""} where="kept" />;
   if (nearlyFull) return <Strip loud text={words.strip.full} where="kept" />;
-  if (keys.length > 0 && !holder) return <Strip loud text={words.strip.nobody} where="who" />;
-  if (holder && !open) return <Strip loud text={words.strip.locked} where="who" />;
+  if (keys.length > 0 && !holder) return <Strip loud text={`${words.strip.nobody} · ${only}`} where="who" />;
+  if (holder && !open) return <Strip loud text={`${words.strip.locked} · ${only}`} where="who" />;
   const parts = [
-    words.strip.onlyHere(standing.unsent),
+    only,
     standing.state === "running"
       ? standing.read
         ? words.strip.reading(standing.read)

@@ -21,14 +21,19 @@ export function NumberPad({
   onKeyboard: () => void;
 }): JSX.Element {
   const fractions = units.find(({ id }) => id === unit)?.fractions ?? false;
-  const key = (name: PadKey, face: string, spoken?: string) => (
-    <button type="button" key={face} aria-label={spoken} onClick={() => onKey(name)}>
+  const key = (name: PadKey, face: string, spoken?: string, shape?: string) => (
+    <button type="button" key={face} class={shape} aria-label={spoken} onClick={() => onKey(name)}>
       {face}
     </button>
   );
   return (
     // Pressing a key must not take the focus, and with it the caret, away.
-    <div class="pad" role="group" aria-label={words.pad.title(label)} onPointerDown={(e) => e.preventDefault()}>
+    <div
+      class="pad"
+      role="group"
+      aria-label={words.pad.title(label)}
+      onPointerDown={(e) => e.preventDefault()}
+    >
       <div class="pad-units" role="group" aria-label={words.pad.unit}>
         {units.map(({ id, label: face }) => (
           <button type="button" key={id} aria-pressed={id === unit} onClick={() => onUnit(id)}>
@@ -40,25 +45,16 @@ export function NumberPad({
         </button>
       </div>
       {fractions && (
-        <div class="pad-overs">
-          {denominators.map((n) => key({ over: n }, `/${n}`, words.pad.over(n)))}
-        </div>
+        <div class="pad-overs">{denominators.map((n) => key({ over: n }, `/${n}`, words.pad.over(n)))}</div>
       )}
       <div class="keys pad-keys">
-        {"123".split("").map((digit) => key({ digit }, digit))}
-        {key("rub", words.pad.rub, words.pad.rubSpoken)}
-        {"456".split("").map((digit) => key({ digit }, digit))}
-        {key("sign", words.pad.sign, words.pad.signSpoken)}
-        {"789".split("").map((digit) => key({ digit }, digit))}
-        {fractions ? (
-          key("and", words.pad.and, words.pad.andSpoken)
-        ) : (
-          <span class="no-key" />
-        )}
-        <span class="no-key" />
-        {key({ digit: "0" }, "0")}
+        {["1", "2", "3"].map((digit) => key({ digit }, digit))}
+        {key("rub", words.pad.rub, words.pad.rubSpoken, "tall")}
+        {["4", "5", "6", "7", "8", "9"].map((digit) => key({ digit }, digit))}
+        {key("sign", words.pad.sign, words.pad.signSpoken, "tall")}
+        {fractions && key("and", words.pad.and, words.pad.andSpoken)}
+        {key({ digit: "0" }, "0", undefined, fractions ? undefined : "broad")}
         {key("point", words.pad.point, words.pad.pointSpoken)}
-        <span class="no-key" />
       </div>
     </div>
   );

@@ -18,8 +18,8 @@ function stretches(line: LineItem[]): Stretch[] {
   let number = 0;
   for (const item of line) {
     const last = found.at(-1);
-    if (item.kind === "step") number += 1;
-    const numbered = { ...item, label_short: item.kind === "step" ? String(number) : "" };
+    number += 1;
+    const numbered = { ...item, label_short: String(number) };
     if (last && last.section === item.section && last.position === item.position) last.items.push(numbered);
     else found.push({ section: item.section, position: item.position, items: [numbered] });
   }
@@ -28,15 +28,21 @@ function stretches(line: LineItem[]): Stretch[] {
 
 export function Road({ frame, place }: { frame: Frame; place: Place }): JSX.Element {
   const scroller = useRef<HTMLElement>(null);
+  const arrived = useRef(false);
   const quadrant = quadrantOf(frame.vocabulary);
   useEffect(() => {
     const road = scroller.current;
     const tie = road?.querySelector<HTMLElement>("[aria-current]");
     if (!road || !tie) return;
     const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
-    const left = tie.offsetLeft - road.clientWidth / 2 + tie.offsetWidth / 2;
-    road.scrollTo({ left, behavior: still ? "auto" : "smooth" });
-  }, [place, frame.card]);
+    const at = tie.getBoundingClientRect();
+    const box = road.getBoundingClientRect();
+    const by = at.left + at.width / 2 - box.left - box.width / 2;
+    // A short way is shown, a long one would only keep people waiting.
+    const behavior = still || !arrived.current || Math.abs(by) > box.width ? "auto" : "smooth";
+    arrived.current = true;
+    road.scrollBy({ left: by, behavior });
+  }, [place, frame.card, frame.line.length]);
 
   return (
     <nav class="road" aria-label={words.frame.road} ref={scroller}>
@@ -127,8 +133,11 @@ function Sleeper({ state }: { state: LineItem["state"] }): JSX.Element {
 
 // The same, small, for the book: one glance tells how far a job is.
 export function SmallRoad({ line, words: spoken }: { line: CardLine["line"]; words: string }): JSX.Element {
-  const gap = 9;
+  // As wide as the column at most, so that a long job is closer set, not smaller.
+  const gap = Math.max(2.7, Math.min(9, 324 / line.length));
   const width = line.length * gap + 4;
+  const thick = Math.min(3, gap * 0.45);
+  const first = line.findIndex(({ kind, state }) => kind === "step" && state === "open");
   return (
     <svg
       class="small-road"
@@ -141,19 +150,26 @@ export function SmallRoad({ line, words: spoken }: { line: CardLine["line"]; wor
     >
       <path class="rails" d={`M0 19h${width}M0 23h${width}`} />
       {line.map((item, at) => {
-        const x = 6 + at * gap;
+        const x = 5 + at * gap;
         const key = `${at}`;
         if (item.kind !== "hold") {
-          if (item.state === "done") return <path key={key} class="sleeper full" d={`M${x - 1.5} 16h3v10h-3z`} />;
+          if (item.state === "done")
+            return <path key={key} class="sleeper full" d={`M${x - thick / 2} 16h${thick}v10h-${thick}z`} />;
           if (item.state === "off") return null;
-          if (item.state === "shut") return <path key={key} class="sleeper thin" d={`M${x} 18v6`} />;
-          return <path key={key} class="sleeper hollow" d={`M${x - 1.5} 16.500h3v9h-3z`} />;
+          const next = at === first;
+          return (
+            <path
+              key={key}
+              class={next ? "sleeper next" : "sleeper thin"}
+              d={next ? `M${x} 12v14` : `M${x} 18v6`}
+            />
+          );
         }
         const clear = item.signal === "clear";
         return (
           <g key={key} class={clear ? "is-clear" : "is-stop"}>
             <path class="mast" d={`M${x + 1} 4v22`} />
-            <path class="blade" d={clear ? `M${x + 1} 6l-5 -5` : `M${x + 1} 6h-7`} />
+            <path class="blade" d={clear ? `M${x + 1} 7l-5 -6` : `M${x + 1} 6h-8`} />
           </g>
         );
       })}

@@ -20,7 +20,7 @@ export function ShownNumber({ shown, unit = true }: { shown: Shown; unit?: boole
         {shown.den ? (
           <>
             {shown.whole}
-            <span class="frac">
+            <span class={shown.whole ? "frac" : "frac alone"}>
               <span class="over">{shown.num}</span>
               <span class="slash">⁄</span>
               <span class="under">{shown.den}</span>
@@ -29,7 +29,9 @@ export function ShownNumber({ shown, unit = true }: { shown: Shown; unit?: boole
         ) : (
           shown.number
         )}
-        {unit && shown.unit && <span class={/^[°′″%]/.test(shown.unit) ? "unit tight" : "unit"}>{shown.unit}</span>}
+        {unit && shown.unit && (
+          <span class={/^[°′″%]/.test(shown.unit) ? "unit tight" : "unit"}>{shown.unit}</span>
+        )}
       </span>
       <span class="hidden">{shown.spoken}</span>
     </span>
@@ -44,7 +46,7 @@ export function Woven({ runs, onValue }: { runs: Runs; onValue?: (name: string) 
         if ("missing" in run) {
           return (
             <span class="missing" key={run.name}>
-              {run.missing}
+              <span class="hidden">{run.missing}</span>
             </span>
           );
         }

@@ -4,7 +4,9 @@ import type { JSX } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 
 const elements = new Set(
-  "svg g path line polyline polygon rect circle ellipse text tspan title desc defs marker clipPath pattern use".split(" "),
+  "svg g path line polyline polygon rect circle ellipse text tspan title desc defs marker clipPath pattern use".split(
+    " ",
+  ),
 );
 const svgSpace = "http://www.w3.org/2000/svg";
 
@@ -31,7 +33,15 @@ function clean(found: Element): SVGElement | null {
   return made;
 }
 
-export function SafeSvg({ svg, label, class: name = "" }: { svg: string; label: string; class?: string }): JSX.Element {
+export function SafeSvg({
+  svg,
+  label,
+  class: name = "",
+}: {
+  svg: string;
+  label: string;
+  class?: string;
+}): JSX.Element {
   const box = useRef<HTMLDivElement>(null);
   useEffect(() => {
     const parsed = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;

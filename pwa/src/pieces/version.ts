@@ -8,7 +8,15 @@ let asked = false;
 
 export async function watchVersions(shop: Shop): Promise<void> {
   if (!("serviceWorker" in navigator)) return;
-  const found = await navigator.serviceWorker.register("/sw.js", { updateViaCache: "none" });
+  let found: ServiceWorkerRegistration;
+  try {
+    found = await navigator.serviceWorker.register("/sw.js", { updateViaCache: "none" });
+    if (!found) return;
+  } catch {
+    // Without HTTPS there is no service worker: the app works, but starts only
+    // with a network. deploy/ tells how phones come to trust the shop.
+    return;
+  }
   const offer = (worker: ServiceWorker | null) => {
     if (!worker || !navigator.serviceWorker.controller) return;
     waiting = worker;

@@ -36,7 +36,12 @@ export function ConcessionSheet({
       >
         <label>
           {words.concession.why}
-          <textarea class="field" rows={3} value={why} onInput={(event) => setWhy(event.currentTarget.value)} />
+          <textarea
+            class="field"
+            rows={3}
+            value={why}
+            onInput={(event) => setWhy(event.currentTarget.value)}
+          />
         </label>
         <label>
           {words.concession.until}

@@ -54,9 +54,7 @@ export function EnrolScreen({ code }: { code: string }): JSX.Element {
       }
     >
       <div class="stack">
-        <h1 tabIndex={-1}>
-          {stage.at === "done" ? words.enrol.done(stage.name) : words.enrol.hello}
-        </h1>
+        <h1 tabIndex={-1}>{stage.at === "done" ? words.enrol.done(stage.name) : words.enrol.hello}</h1>
         {stage.at === "done" && (
           <>
             <p>{words.enrol.doneWords}</p>

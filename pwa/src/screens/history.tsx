@@ -100,7 +100,12 @@ function ActSheet({ card, act, onClose }: { card: string; act: Act; onClose: () 
         <p class="quiet">{texts.words}</p>
         <label>
           {texts.why}
-          <textarea class="field" rows={3} value={why} onInput={(event) => setWhy(event.currentTarget.value)} />
+          <textarea
+            class="field"
+            rows={3}
+            value={why}
+            onInput={(event) => setWhy(event.currentTarget.value)}
+          />
         </label>
         {keeping.refusedAt("why")}
         <button type="submit" class="primary wide" disabled={!why.trim() || keeping.busy}>

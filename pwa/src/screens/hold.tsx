@@ -5,11 +5,12 @@ import { useRef, useState } from "preact/hooks";
 import { Sheet } from "../pieces/dialog";
 import { Frame, NoteIt } from "../pieces/frame";
 import { PinPad, pinProblem } from "../pieces/pinpad";
+import { Problems } from "../pieces/problems";
 import { quadrantOf, Semaphore } from "../pieces/semaphore";
 import { VerdictMark } from "../pieces/verdict";
 import { to } from "../route";
 import { useAsk, useShop, useShopState } from "../shop";
-import type { Covered, Frame as CardFrame, HoldView, Place } from "../wire";
+import type { Frame as CardFrame, Covered, HoldView, Place } from "../wire";
 import { when, words } from "../words";
 
 export function HoldScreen({ frame, place }: { frame: CardFrame; place: Place }): JSX.Element {
@@ -80,6 +81,7 @@ function Hold({ frame, hold }: { frame: CardFrame; hold: HoldView }): JSX.Elemen
             )}
           </div>
         </div>
+        <Problems problems={frame.problems} />
         <Lines title={words.hold.fallen} lines={hold.fallen} loud />
         {hold.words.map((text) => (
           <p class="instruction" key={text}>
@@ -103,7 +105,15 @@ function Hold({ frame, hold }: { frame: CardFrame; hold: HoldView }): JSX.Elemen
   );
 }
 
-function Lines({ title, lines, loud = false }: { title: string; lines: string[]; loud?: boolean }): JSX.Element | null {
+function Lines({
+  title,
+  lines,
+  loud = false,
+}: {
+  title: string;
+  lines: string[];
+  loud?: boolean;
+}): JSX.Element | null {
   if (lines.length === 0) return null;
   return (
     <section class={loud ? "section loud-lines" : "section"}>
@@ -192,7 +202,12 @@ function SignSheet({
             const why = bar ?? (here ? null : words.hold.notHere);
             return (
               <li key={id}>
-                <button type="button" class="person-key" disabled={why !== null} onClick={() => setPerson(id)}>
+                <button
+                  type="button"
+                  class="person-key"
+                  disabled={why !== null}
+                  onClick={() => setPerson(id)}
+                >
                   {name}
                   {why && <span class="small">{why}</span>}
                 </button>

@@ -73,14 +73,16 @@ export function KeptScreen(): JSX.Element {
         </Fact>
         <Fact name={words.kept.all}>{facts && words.kept.entries(facts.all)}</Fact>
         <Fact name={words.kept.lastSent}>{standing.sentAt ? when(standing.sentAt) : words.kept.never}</Fact>
-        <Fact name={words.kept.lastPulled}>{standing.pulledAt ? when(standing.pulledAt) : words.kept.never}</Fact>
+        <Fact name={words.kept.lastPulled}>
+          {standing.pulledAt ? when(standing.pulledAt) : words.kept.never}
+        </Fact>
         <Fact name={words.kept.storage}>
-          {facts?.used != null && facts.quota != null && words.kept.storageOf(size(facts.used), size(facts.quota))}
+          {facts?.used != null &&
+            facts.quota != null &&
+            words.kept.storageOf(size(facts.used), size(facts.quota))}
         </Fact>
       </dl>
-      <p class="quiet small">
-        {facts && (facts.persisted ? words.kept.persisted : words.kept.notPersisted)}
-      </p>
+      <p class="quiet small">{facts && (facts.persisted ? words.kept.persisted : words.kept.notPersisted)}</p>
       {facts && facts.refused.length > 0 && (
         <section class="section">
           <h2>{words.kept.refused}</h2>

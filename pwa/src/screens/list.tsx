@@ -63,7 +63,11 @@ function Book({ chosen }: { chosen: string | null }): JSX.Element {
       {!text && book.for_me.length > 0 && (
         <section class="section">
           <h2>{words.list.forMe}</h2>
-          <Cards cards={book.for_me} chosen={chosen} withEngine />
+          <Cards
+            cards={book.for_me}
+            chosen={chosen}
+            nameOf={(id) => book.engines.find(({ engine }) => engine === id)?.name ?? id}
+          />
         </section>
       )}
       {engines.map((engine) => (
@@ -92,11 +96,11 @@ function Book({ chosen }: { chosen: string | null }): JSX.Element {
 function Cards({
   cards,
   chosen,
-  withEngine = false,
+  nameOf,
 }: {
   cards: CardLine[];
   chosen: string | null;
-  withEngine?: boolean;
+  nameOf?: (engine: string) => string;
 }): JSX.Element {
   return (
     <ul class="rows">
@@ -107,10 +111,10 @@ function Cards({
             href={to("card", card.card)}
             aria-current={card.card === chosen ? "page" : undefined}
           >
-            {withEngine && <span class="kicker">{card.engine}</span>}
+            {nameOf && <span class="kicker">{nameOf(card.engine)}</span>}
             <span class="card-title">{card.title}</span>
             <SmallRoad line={card.line} words={words.frame.road} />
-            <span class="card-words">{card.words}</span>
+            <span class="card-words sentence">{card.words}</span>
           </a>
         </li>
       ))}

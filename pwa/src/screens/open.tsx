@@ -10,7 +10,10 @@ import { words } from "../words";
 
 // "rod-2-3" is offered as "Rod 2-3".
 function labelFrom(id: string): string {
-  const words = id.replace(/-(?=\d+$)/, "\u0000").replaceAll("-", " ").replace("\u0000", "-");
+  const words = id
+    .replace(/-(?=\d+$)/, "\u0000")
+    .replaceAll("-", " ")
+    .replace("\u0000", "-");
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 

@@ -48,7 +48,11 @@ export function PeopleScreen(): JSX.Element {
             <li key={person.person}>
               <p class="person-name">{person.name}</p>
               <p class="quiet">
-                {[roles || words.people.noRole, words.people.keys(person.keys.length), here && words.people.here]
+                {[
+                  roles || words.people.noRole,
+                  words.people.keys(person.keys.length),
+                  here && words.people.here,
+                ]
                   .filter(Boolean)
                   .join(" · ")}
               </p>

@@ -19,16 +19,10 @@ function limitsOf(lower: string | null, upper: string | null): string | null {
 function Limits({ of }: { of: Reading | Judged }): JSX.Element | null {
   const limits = limitsOf(of.lower, of.upper);
   const gauge = "gauge" in of && of.gauge ? words.step.gauge(of.gauge.label, of.gauge.uncertainty) : null;
-  const source = limits && of.limit_source ? words.step.source(of.limit_source) : null;
-  const parts = [limits && [limits, source].filter(Boolean).join(" "), gauge].filter(Boolean);
+  const sure = "gauge" in of ? null : of.uncertainty;
+  const parts = [sure, limits, limits && of.limit_source, gauge].filter(Boolean);
   if (parts.length === 0) return null;
-  return (
-    <span class="limits">
-      {parts.map((part) => (
-        <span key={part}>{part}</span>
-      ))}
-    </span>
-  );
+  return <span class="limits">{parts.join(" · ")}</span>;
 }
 
 // Who measured; who wrote it down, where that was another; and when.
@@ -36,7 +30,7 @@ export function By({ read }: { read: Read }): JSX.Element {
   const { who, wrote, at, from } = read;
   const said = who === wrote ? words.step.by(who, when(at)) : words.step.wrote(who, wrote, when(at));
   return (
-    <span class="small quiet">
+    <span class="small quiet by">
       {said}
       {from && ` · ${words.step.fromBoard}`}
     </span>
@@ -84,9 +78,12 @@ export function ReadingRow({
           {!reading.required && <span class="optional"> {words.step.optional}</span>}
         </span>
         {value ? (
-          <span class="reading-number">
-            <ShownNumber shown={value.shown} />
-          </span>
+          <>
+            <span class="reading-number">
+              <ShownNumber shown={value.shown} />
+            </span>
+            <VerdictMark verdict={value.verdict} text={value.verdict_words} />
+          </>
         ) : (
           reading.beside.length === 0 &&
           !asWords && (
@@ -105,7 +102,6 @@ export function ReadingRow({
       {asWords && can && <WordKeys reading={reading} onWord={onWord} />}
       {value && (
         <p class="reading-said" id={`said-${reading.name}`}>
-          <VerdictMark verdict={value.verdict} text={value.verdict_words} />
           <By read={value} />
         </p>
       )}
@@ -114,11 +110,14 @@ export function ReadingRow({
           <strong>{words.step.conceded}:</strong> {value.conceded}
         </p>
       )}
-      {onConcede && value && (value.verdict === "outside" || value.verdict === "too_close") && !value.conceded && (
-        <button type="button" class="third" onClick={onConcede}>
-          {words.step.concede}
-        </button>
-      )}
+      {onConcede &&
+        value &&
+        (value.verdict === "outside" || value.verdict === "too_close") &&
+        !value.conceded && (
+          <button type="button" class="third" onClick={onConcede}>
+            {words.step.concede}
+          </button>
+        )}
       {reading.beside.length > 0 && <SideBySide reading={reading} {...(onHolds ? { onHolds } : {})} />}
       {reading.tries && reading.table.length > 0 && <Tries reading={reading} />}
       {refusal}
@@ -185,24 +184,32 @@ function SideBySide({
 
 function Tries({ reading }: { reading: Reading }): JSX.Element {
   return (
-    <table class="tries">
-      <caption class="small quiet">{words.step.tries}</caption>
-      <tbody>
-        {reading.table.map((row, at) => (
-          <tr key={row.entry} class={row.struck ? "struck" : row.replaced ? "replaced" : undefined}>
-            <th scope="row">{at + 1}</th>
-            <td class="try-number">
-              <ShownNumber shown={row.shown} />
-            </td>
-            <td class="small">{row.words}</td>
-            <td>
-              <By read={row} />
-            </td>
-          </tr>
-        ))}
-      </tbody>
-    </table>
+    <ol class="tries" aria-label={words.step.tries}>
+      {reading.table.map((row, at) => (
+        <li key={row.entry} class={row.struck ? "struck" : row.counts ? "counting" : undefined}>
+          <span class="quiet">{at + 1}</span>
+          <span class="try-number">
+            <ShownNumber shown={row.shown} />
+          </span>
+          <span class="small">{row.counts ? words.step.last : row.words}</span>
+          <By read={row} />
+        </li>
+      ))}
+    </ol>
   );
+}
+
+// Between the frame above and the pad below, which the browser knows nothing of.
+function bringIntoSight(box: HTMLElement): void {
+  const page = box.closest(".page");
+  const above = page?.querySelector(".top")?.getBoundingClientRect().bottom ?? 0;
+  const below = page?.querySelector(".thumb")?.getBoundingClientRect().top ?? innerHeight;
+  const at = box.getBoundingClientRect();
+  const room = below - above - at.height;
+  const by = at.top - above - Math.max(4, Math.min(room / 2, 24));
+  if (at.top >= above && at.bottom <= below) return;
+  const scroller = page && page.scrollHeight > page.clientHeight + 1 ? page : document.scrollingElement;
+  scroller?.scrollBy({ top: by });
 }
 
 function OpenReading({
@@ -220,8 +227,9 @@ function OpenReading({
   const box = useRef<HTMLDivElement>(null);
   useEffect(() => {
     input.current?.focus({ preventScroll: true });
-    // After the pad has come up below, so that it never covers the field.
-    requestAnimationFrame(() => box.current?.scrollIntoView({ block: "center" }));
+    // Once the pad stands below: the field goes into what is left to see.
+    const frame = requestAnimationFrame(() => box.current && bringIntoSight(box.current));
+    return () => cancelAnimationFrame(frame);
   }, [reading.name, field.keyboard]);
   const unit = reading.units.find(({ id }) => id === field.unit);
   return (
@@ -386,19 +394,14 @@ export function JudgedRow({
         {value.shown ? (
           <span class="reading-number">
             <ShownNumber shown={value.shown} />
-            {judged?.uncertainty && <span class="uncertainty"> {judged.uncertainty}</span>}
           </span>
         ) : (
           <span class="quiet">{value.missing}</span>
         )}
+        {judged && value.shown && <VerdictMark verdict={judged.verdict} text={judged.verdict_words} />}
         {judged && <Limits of={judged} />}
         {value.shown && <span class="hidden">{words.step.working}</span>}
       </button>
-      {judged && value.shown && (
-        <p class="reading-said">
-          <VerdictMark verdict={judged.verdict} text={judged.verdict_words} />
-        </p>
-      )}
       {judged?.conceded && (
         <p class="small">
           <strong>{words.step.conceded}:</strong> {judged.conceded}

@@ -2,20 +2,21 @@
 // drawing, the readings, the checks, who did it. The next act is at the thumb.
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import { CautionSign } from "../pieces/caution";
+import { useTypedField } from "../field";
+import { useKeeping } from "../keeping";
+import { Cautions } from "../pieces/caution";
 import { Frame, NoteIt } from "../pieces/frame";
+import { Problems } from "../pieces/problems";
 import { quadrantOf, Semaphore } from "../pieces/semaphore";
 import { Woven } from "../pieces/shown";
 import { SafeSvg } from "../pieces/svg";
-import { useTypedField } from "../field";
-import { useKeeping } from "../keeping";
 import { go, to } from "../route";
 import { useAsk, useShop, useShopState } from "../shop";
-import type { Check, DraftBody, Frame as CardFrame, Place, Reading, StepView } from "../wire";
+import type { Frame as CardFrame, Check, DraftBody, Place, Reading, StepView } from "../wire";
 import { when, words } from "../words";
 import { ConcessionSheet } from "./concession";
-import { JudgedRow, ReadingDock, ReadingRow } from "./reading";
 import { NotesMade } from "./notes";
+import { JudgedRow, ReadingDock, ReadingRow } from "./reading";
 import { WaySection } from "./way";
 import { WorkingSheet } from "./working";
 
@@ -39,8 +40,8 @@ function Step({ frame, step }: { frame: CardFrame; step: StepView }): JSX.Elemen
   const keeping = useKeeping();
   const [working, setWorking] = useState<string | null>(null);
   // A reading left half typed opens again where it was left.
-  const [active, setActive] = useState<string | null>(
-    () => (me ? (shop.halfTyped.at(me, frame.card, step.place)[0]?.name ?? null) : null),
+  const [active, setActive] = useState<string | null>(() =>
+    me ? (shop.halfTyped.at(me, frame.card, step.place)[0]?.name ?? null) : null,
   );
   useEffect(() => {
     if (active && !step.readings.some(({ name }) => name === active)) setActive(null);
@@ -56,7 +57,14 @@ function Step({ frame, step }: { frame: CardFrame; step: StepView }): JSX.Elemen
 
   const keep = (at: string, body: DraftBody) => keeping.keep(at, { about, place: step.place, body });
   const nextCheck = step.checks.find((check) => !check.ticked);
-  const missing = step.readings.find((reading) => reading.required && !reading.value && reading.beside.length === 0);
+  const missing = step.readings.find(
+    (reading) => reading.required && !reading.value && reading.beside.length === 0,
+  );
+  // A value that is judged is told once, with its limits.
+  const computed = [
+    ...step.judged,
+    ...step.values.filter(({ name }) => !step.judged.some((judged) => judged.name === name)),
+  ];
   const ahead = frame.line.find((item) => item.place === step.next);
 
   async function keepReading() {
@@ -89,7 +97,11 @@ function Step({ frame, step }: { frame: CardFrame; step: StepView }): JSX.Elemen
       }
       if (step.way && !step.way.value) {
         return (
-          <button type="button" class="primary" onClick={() => document.getElementById("way")?.scrollIntoView()}>
+          <button
+            type="button"
+            class="primary"
+            onClick={() => document.getElementById("way")?.scrollIntoView()}
+          >
             {words.act.chooseWay}
           </button>
         );
@@ -123,7 +135,10 @@ function Step({ frame, step }: { frame: CardFrame; step: StepView }): JSX.Elemen
     }
     const quietly = !step.done;
     return (
-      <a class={quietly ? "second big" : "primary"} href={step.next ? to("card", frame.card, step.next) : to()}>
+      <a
+        class={quietly ? "second big" : "primary"}
+        href={step.next ? to("card", frame.card, step.next) : to()}
+      >
         {!step.next ? words.act.finish : ahead?.kind === "hold" ? words.act.askSignature : words.act.goOn}
       </a>
     );
@@ -158,19 +173,13 @@ function Step({ frame, step }: { frame: CardFrame; step: StepView }): JSX.Elemen
         </p>
         <h1 tabIndex={-1}>{step.title}</h1>
         <Standing frame={frame} step={step} />
-        {frame.problems.map((problem) => (
-          <p class="refusal" key={problem}>
-            {problem}
-          </p>
-        ))}
+        <Problems problems={frame.problems} />
         {step.no_stopping && (
           <p class="no-stopping">
             <strong>{words.step.noStopping}</strong> {words.step.noStoppingWords}
           </p>
         )}
-        {step.cautions.map((caution) => (
-          <CautionSign key={caution.words} caution={caution} />
-        ))}
+        <Cautions cautions={step.cautions} />
         <div class="instruction">
           {step.text.map((runs, at) => (
             <p key={`${at}`}>
@@ -178,6 +187,7 @@ function Step({ frame, step }: { frame: CardFrame; step: StepView }): JSX.Elemen
             </p>
           ))}
         </div>
+        <StillNeeded step={step} />
         {step.drawing && (
           <figure class="drawing">
             <SafeSvg svg={step.drawing.svg} label={step.drawing.alt} />
@@ -223,16 +233,18 @@ function Step({ frame, step }: { frame: CardFrame; step: StepView }): JSX.Elemen
             refusal={keeping.refusedAt("way")}
           />
         )}
-        {step.values.length + step.judged.length > 0 && (
+        {computed.length > 0 && (
           <section class="section">
             <h2>{words.step.values}</h2>
             <ul class="rows">
-              {[...step.judged, ...step.values].map((value) => (
+              {computed.map((value) => (
                 <li key={value.name}>
                   <JudgedRow
                     value={value}
                     onWorking={() => setWorking(value.name)}
-                    {...(lead ? { onConcede: () => setConceding({ name: value.name, label: value.label }) } : {})}
+                    {...(lead
+                      ? { onConcede: () => setConceding({ name: value.name, label: value.label }) }
+                      : {})}
                   />
                 </li>
               ))}
@@ -288,6 +300,14 @@ function wordBody(name: string, text: string, me: string | null): DraftBody {
   return { kind: "reading", name, text, unit: "", measured_by: me ?? "" };
 }
 
+// What the blanks in the text wait for, once each.
+function StillNeeded({ step }: { step: StepView }): JSX.Element | null {
+  const waits = new Set<string>();
+  for (const run of step.text.flat()) if ("missing" in run) waits.add(run.missing);
+  if (waits.size === 0) return null;
+  return <p class="still-needed sentence">{[...waits].join("; ")}</p>;
+}
+
 // What stands in the way, or that nothing is left to do.
 function Standing({ frame, step }: { frame: CardFrame; step: StepView }): JSX.Element | null {
   if (step.state === "shut" || step.state === "off" || step.waits.length > 0) {
@@ -295,11 +315,13 @@ function Standing({ frame, step }: { frame: CardFrame; step: StepView }): JSX.El
       <div class="standing">
         <Semaphore signal="stop" quadrant={quadrantOf(frame.vocabulary)} />
         <div>
-          <p>
+          <p class="sentence">
             <strong>{step.state_words}</strong>
           </p>
           {step.waits.map((wait) => (
-            <p key={wait}>{wait}</p>
+            <p class="sentence" key={wait}>
+              {wait}
+            </p>
           ))}
         </div>
       </div>

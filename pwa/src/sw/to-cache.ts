@@ -34,6 +34,8 @@ export async function fill(): Promise<void> {
 export async function dropOlder(): Promise<void> {
   const names = await caches.keys();
   await Promise.all(
-    names.filter((name) => name.startsWith("trammel-") && name !== cacheName).map((name) => caches.delete(name)),
+    names
+      .filter((name) => name.startsWith("trammel-") && name !== cacheName)
+      .map((name) => caches.delete(name)),
   );
 }
