@@ -54,14 +54,16 @@ class Railway:
         for gauge in data("gauges")["gauges"]:
             phone.sign("gauge", "gauges", gauge)
 
-    def bring_in(self, engine=None):
-        """Writes an engine's data sheet: No. 63's, or that of a sister engine of the same drawing."""
+    def bring_in(self, engine=None, rods=None):
+        """Writes an engine's data sheet: No. 63's, or that of a sister engine; of all its rods or of some."""
         sheet = data("engine")
         engine = engine or sheet["engine"]
         phone = self.hand_to("maren")
         about = f"engine:{engine['id']}"
         phone.sign("opening", about, {"name": engine["name"], "class": engine["class"]})
         for value in sheet["data"]:
+            if rods is not None and value.get("position", rods[0]) not in rods:
+                continue
             phone.sign("data-value", about, {**value, "origin": "the engine's drawings"})
 
     def open_card(self, card=None, engine=None):
