@@ -31,7 +31,8 @@ export function trim(text) {
         fresh && depth === 0 && string[1].length === 3 && /^[ \t]*(\n|$)/.test(text.slice(end, end + 200));
       const said = text.slice(at, end);
       // Such a text would lose its blank lines below.
-      if (!alone && said.includes("\n")) throw new Error(`A text over several lines is not a docstring: ${said}`);
+      if (!alone && said.includes("\n"))
+        throw new Error(`A text over several lines is not a docstring: ${said}`);
       out += alone ? "0" : said;
       fresh = false;
       at = end;

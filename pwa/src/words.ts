@@ -194,7 +194,9 @@ export const words = {
     kicker: "Hold point",
     for: (position: string) => `for ${position}`,
     needs: "Not ready to be signed yet",
+    judged: "Held to limits",
     covers: "What is signed",
+    decisions: "The engine's data and decisions",
     none: "Nothing is kept here yet.",
     concessions: "Concessions",
     struck: "Struck out",
@@ -262,6 +264,8 @@ export const words = {
       },
     },
     link: "Everything on this card",
+    key: (kid: string) => `key ${kid.slice(0, 8)}`,
+    goThere: "Go there",
   },
 
   concession: {

@@ -41,16 +41,9 @@ export function Frame({
   }, [here]);
   return (
     <div class={collapsed ? "page collapsed" : "page"}>
-      <a
-        class="skip"
-        href="#main"
-        onClick={(event) => {
-          event.preventDefault();
-          main.current?.focus();
-        }}
-      >
+      <button type="button" class="skip" onClick={() => main.current?.focus()}>
         {words.frame.skip}
-      </a>
+      </button>
       <header class="top">
         <div class="nameplate">
           {back ? (

@@ -28,13 +28,8 @@ export function NumberPad({
   );
   return (
     // Pressing a key must not take the focus, and with it the caret, away.
-    <div
-      class="pad"
-      role="group"
-      aria-label={words.pad.title(label)}
-      onPointerDown={(e) => e.preventDefault()}
-    >
-      <div class="pad-units" role="group" aria-label={words.pad.unit}>
+    <fieldset class="pad" aria-label={words.pad.title(label)} onPointerDown={(e) => e.preventDefault()}>
+      <fieldset class="pad-units" aria-label={words.pad.unit}>
         {units.map(({ id, label: face }) => (
           <button type="button" key={id} aria-pressed={id === unit} onClick={() => onUnit(id)}>
             {face}
@@ -43,7 +38,7 @@ export function NumberPad({
         <button type="button" class="pad-board" onClick={onKeyboard}>
           {words.pad.keyboard}
         </button>
-      </div>
+      </fieldset>
       {fractions && (
         <div class="pad-overs">{denominators.map((n) => key({ over: n }, `/${n}`, words.pad.over(n)))}</div>
       )}
@@ -56,6 +51,6 @@ export function NumberPad({
         {key({ digit: "0" }, "0", undefined, fractions ? undefined : "broad")}
         {key("point", words.pad.point, words.pad.pointSpoken)}
       </div>
-    </div>
+    </fieldset>
   );
 }

@@ -40,35 +40,47 @@ export function HistoryScreen({ card }: { card: string }): JSX.Element {
           {words.history.only}
         </button>
       </fieldset>
+      {!data && !refused && <p class="section quiet">{words.loading}</p>}
       {data && lines.length === 0 && <p class="section quiet">{words.history.none}</p>}
       <ol class="rows history">
         {lines.map((line) => (
           <li key={line.hash} class={line.struck ? "struck" : line.counts ? undefined : "not-counting"}>
-            <p class="history-words">{line.words}</p>
-            <p class="small quiet">{words.step.by(line.who, when(line.at))}</p>
-            {!line.counts && (
-              <p class="small why">
-                <strong>{line.struck ? words.history.struck : words.history.not}</strong>
-                {line.why && `: ${line.why}`}
+            <details>
+              <summary>
+                <span class="history-words sentence">{line.words}</span>
+                {!line.counts && (
+                  <span class="small why">
+                    <strong>{line.struck ? words.history.struck : words.history.not}</strong>
+                    {line.why && `: ${line.why}`}
+                  </span>
+                )}
+              </summary>
+              <p class="small quiet">
+                {words.step.by(line.who, when(line.at))} · {words.history.key(line.kid)}
               </p>
-            )}
-            <div class="history-acts">
-              {line.may_strike && (
-                <button type="button" class="third" onClick={() => setAct({ line, kind: "strike-out" })}>
-                  {words.history.strike}
-                </button>
-              )}
-              {lead && line.kind === "doubt" && line.counts && (
-                <button type="button" class="third" onClick={() => setAct({ line, kind: "answer" })}>
-                  {words.history.answer}
-                </button>
-              )}
-              {lead && line.state === "waits" && (
-                <button type="button" class="third" onClick={() => setAct({ line, kind: "acceptance" })}>
-                  {words.history.accept}
-                </button>
-              )}
-            </div>
+              <div class="history-acts">
+                {line.place && (
+                  <a class="third" href={to("card", card, line.place)}>
+                    {words.history.goThere}
+                  </a>
+                )}
+                {line.may_strike && (
+                  <button type="button" class="third" onClick={() => setAct({ line, kind: "strike-out" })}>
+                    {words.history.strike}
+                  </button>
+                )}
+                {lead && line.kind === "doubt" && line.counts && (
+                  <button type="button" class="third" onClick={() => setAct({ line, kind: "answer" })}>
+                    {words.history.answer}
+                  </button>
+                )}
+                {lead && line.state === "waits" && (
+                  <button type="button" class="third" onClick={() => setAct({ line, kind: "acceptance" })}>
+                    {words.history.accept}
+                  </button>
+                )}
+              </div>
+            </details>
           </li>
         ))}
       </ol>

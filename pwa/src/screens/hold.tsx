@@ -7,11 +7,11 @@ import { Frame, NoteIt } from "../pieces/frame";
 import { PinPad, pinProblem } from "../pieces/pinpad";
 import { Problems } from "../pieces/problems";
 import { quadrantOf, Semaphore } from "../pieces/semaphore";
-import { VerdictMark } from "../pieces/verdict";
 import { to } from "../route";
 import { useAsk, useShop, useShopState } from "../shop";
-import type { Frame as CardFrame, Covered, HoldView, Place } from "../wire";
+import type { Frame as CardFrame, HoldView, Place } from "../wire";
 import { when, words } from "../words";
+import { CoveredList } from "./covered";
 
 export function HoldScreen({ frame, place }: { frame: CardFrame; place: Place }): JSX.Element {
   const me = useShopState((state) => state.holder);
@@ -90,7 +90,7 @@ function Hold({ frame, hold }: { frame: CardFrame; hold: HoldView }): JSX.Elemen
         ))}
         <Lines title={words.hold.needs} lines={hold.needs} />
         <Lines title={words.hold.doubts} lines={hold.doubts} />
-        <CoveredList frame={frame} covered={hold.covered} />
+        <CoveredList frame={frame} hold={hold} />
         <Lines title={words.hold.concessions} lines={hold.concessions} />
         <Lines title={words.hold.struck} lines={hold.struck} />
         <Who hold={hold} />
@@ -123,30 +123,6 @@ function Lines({
           <li key={line}>{line}</li>
         ))}
       </ul>
-    </section>
-  );
-}
-
-function CoveredList({ frame, covered }: { frame: CardFrame; covered: Covered[] }): JSX.Element {
-  return (
-    <section class="section">
-      <h2>{words.hold.covers}</h2>
-      {covered.length === 0 && <p class="quiet">{words.hold.none}</p>}
-      <ol class="rows covered">
-        {covered.map((line) => (
-          <li key={line.entry}>
-            {line.place ? (
-              <a href={to("card", frame.card, line.place)}>{line.words}</a>
-            ) : (
-              <p class="covered-words">{line.words}</p>
-            )}
-            <p class="reading-said">
-              <VerdictMark verdict={line.verdict} text={line.verdict_words} />
-              <span class="small quiet">{words.step.by(line.who, when(line.at))}</span>
-            </p>
-          </li>
-        ))}
-      </ol>
     </section>
   );
 }

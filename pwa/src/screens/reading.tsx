@@ -135,7 +135,7 @@ export function WordKeys({
   onWord: (word: string) => void;
 }): JSX.Element {
   return (
-    <div class="word-keys" role="group" aria-label={reading.label}>
+    <fieldset class="word-keys" aria-label={reading.label}>
       {reading.words.map((word) => (
         <button
           type="button"
@@ -147,7 +147,7 @@ export function WordKeys({
           {word}
         </button>
       ))}
-    </div>
+    </fieldset>
   );
 }
 

@@ -345,24 +345,22 @@ function CheckRow({
   const ticked = check.ticked;
   return (
     <div class="check">
-      <button
-        type="button"
-        role="checkbox"
+      <input
+        type="checkbox"
         class="check-box"
-        aria-checked={ticked !== null}
-        aria-labelledby={`check-${check.id}`}
-        aria-disabled={!check.can}
-        onClick={() => !ticked && check.can && onTick()}
-      >
-        <svg viewBox="0 0 32 32" aria-hidden="true">
-          <rect x="3" y="3" width="26" height="26" />
-          {ticked && <path d="M8 16.500l6 6 11-13" />}
-        </svg>
-      </button>
+        id={`check-${check.id}`}
+        checked={ticked !== null}
+        disabled={ticked !== null || !check.can}
+        onClick={(event) => {
+          // It is ticked once it is kept, not before.
+          event.preventDefault();
+          onTick();
+        }}
+      />
       <div>
-        <p id={`check-${check.id}`} class="check-words">
+        <label for={`check-${check.id}`} class="check-words">
           <Woven runs={check.words} onValue={onValue} />
-        </p>
+        </label>
         {ticked && <p class="small quiet">{words.step.ticked(ticked.who, when(ticked.at))}</p>}
       </div>
     </div>
