@@ -7,6 +7,7 @@ stand on the screen.
 import re
 
 from playwright.sync_api import expect
+from workings.quantities import UNITS
 
 SLOW = 60_000
 
@@ -34,11 +35,12 @@ class Hand:
 
     def at(self, card, place):
         """The step or hold point at a place of a card, once it is drawn."""
-        self.go(f"card/{card}/{place.replace('@', '%40')}")
+        end = place.replace("@", "%40")
+        self.go(f"card/{card}/{end}")
+        # The line of road makes room for the number pad where a reading is half typed.
+        drawn = f".road [aria-current][href$='/{end}'], .page.collapsed"
+        expect(self.page.locator(drawn).first).to_be_visible(timeout=SLOW)
         expect(self.page.locator("article.step, article.hold")).to_be_visible(timeout=SLOW)
-        expect(self.page.locator(".road [aria-current]")).to_have_attribute(
-            "href", re.compile(re.escape(place.replace("@", "%40")) + "$"), timeout=SLOW
-        )
 
     @property
     def primary(self):
@@ -50,6 +52,8 @@ class Hand:
     def enrol(self, link, pin):
         self.page.goto(link)
         self.pin(pin, ".pinpad")
+        # The second pad takes the first one's place: wait for it before typing.
+        expect(self.page.locator(".pinpad .primary")).to_have_text("Make my key", timeout=SLOW)
         self.pin(pin, ".pinpad")
         expect(self.page.locator(".fingerprint")).not_to_be_empty(timeout=SLOW)
         self.primary.click()
@@ -101,7 +105,7 @@ class Hand:
             return
         units = pad.locator(".pad-units [aria-pressed]:not(.pad-board)")
         if units.count() > 1:
-            units.get_by_text(unit, exact=True).click()
+            units.get_by_text(UNITS[unit][3], exact=True).click()
         for key in keys_of(text):
             pad.get_by_role("button", name=key, exact=True).click()
 

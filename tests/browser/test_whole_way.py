@@ -181,7 +181,9 @@ def assert_shut_behind(mechanic):
     before = lines(hand.page)
     mechanic.go_to(BEHIND_IT)
     expect(hand.page.locator(".standing")).to_be_visible(timeout=SLOW)
-    expect(hand.page.locator(".check-box").first).to_have_attribute("aria-disabled", "true")
+    hand.page.locator(".check-box").first.click()
+    expect(hand.page.locator("article .refusal")).not_to_be_empty(timeout=SLOW)
+    expect(hand.page.locator(".check-box[aria-checked=true]")).to_have_count(0)
     mechanic.go_to(MEASURED_BEHIND_IT)
     item = mechanic.todo[MEASURED_BEHIND_IT][0]
     hand.unfold(item["name"])
