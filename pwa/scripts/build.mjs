@@ -40,6 +40,22 @@ await build({
   worker: { plugins: () => [trimmed] },
 });
 
+// The licences of what is shipped inside, where anybody can read them.
+const inside = [
+  "preact",
+  "idb",
+  "@micropython/micropython-webassembly-pyscript",
+  "@fontsource-variable/atkinson-hyperlegible-next",
+];
+const licences = inside.map((name) => {
+  const folder = join(root, "node_modules", name);
+  const about = JSON.parse(readFileSync(join(folder, "package.json"), "utf-8"));
+  const file = readdirSync(folder).find((found) => /^licen[cs]e/i.test(found));
+  const text = file ? readFileSync(join(folder, file), "utf-8") : `Licence: ${about.license ?? "MIT"}`;
+  return `${name} ${about.version}\n\n${text.trim()}\n`;
+});
+writeFileSync(join(dist, "licences.txt"), licences.join("\n\n"));
+
 // What a phone holds to start with no network: the digest of all of it names
 // the version, so the same files always give the same service worker.
 const held = filesIn(dist).filter((path) => !/\.(br|gz|map)$/.test(path) && !path.endsWith("sw.js"));
@@ -82,8 +98,9 @@ for (const path of filesIn(dist)) {
   });
   writeFileSync(`${path}.br`, br);
   writeFileSync(`${path}.gz`, gzipSync(bytes, { level: 9 }));
-  // Pictures for the home screen are not needed to work a card.
-  const counted = !/\.(png)$/.test(path);
+  // Pictures for the home screen, licences and what comes after the work's own
+  // screens are not needed to work a card.
+  const counted = !/(\.png|licences\.txt|office-[^/]*\.js|procedure_[^/]*\.js)$/.test(path);
   if (counted) total += br.length;
   const name = relative(dist, path).padEnd(52);
   console.log(`${name} ${String(statSync(path).size).padStart(8)} ${String(br.length).padStart(8)} br`);

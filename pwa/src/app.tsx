@@ -2,16 +2,12 @@
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { Frame } from "./pieces/frame";
-import { type Route, useRoute } from "./route";
+import { type OfficeRoute, type Route, useRoute } from "./route";
 import { CardScreen } from "./screens/card";
-import { EnrolScreen } from "./screens/enrol";
 import { HistoryScreen } from "./screens/history";
 import { KeptScreen } from "./screens/kept";
 import { BookScreen } from "./screens/list";
 import { NoteScreen } from "./screens/note";
-import { OpenScreen } from "./screens/open";
-import { PeopleScreen } from "./screens/people";
-import { SettingsScreen } from "./screens/settings";
 import { WhoScreen } from "./screens/who";
 import { type Shop, ShopContext } from "./shop";
 import { words } from "./words";
@@ -30,6 +26,9 @@ function useWide(): boolean {
 export function App({ shop }: { shop: Shop }): JSX.Element {
   const route = useRoute();
   const wide = useWide();
+  useEffect(() => {
+    void office();
+  }, []);
   const card = "card" in route ? route.card : null;
   return (
     <ShopContext.Provider value={shop}>
@@ -53,6 +52,23 @@ export function App({ shop }: { shop: Shop }): JSX.Element {
   );
 }
 
+// Screens that no card needs come after the ones that do, and are then held.
+const office = () => import("./screens/office");
+
+function OfficeScreen({ route }: { route: OfficeRoute }): JSX.Element {
+  const [Office, setOffice] = useState<typeof import("./screens/office").Office | null>(null);
+  useEffect(() => {
+    void office().then((found) => setOffice(() => found.Office));
+  }, []);
+  return Office ? (
+    <Office route={route} />
+  ) : (
+    <Frame title={words.app}>
+      <p class="quiet">{words.loading}</p>
+    </Frame>
+  );
+}
+
 function Screen({ route }: { route: Route }): JSX.Element {
   switch (route.at) {
     case "list":
@@ -64,17 +80,14 @@ function Screen({ route }: { route: Route }): JSX.Element {
     case "note":
       return <NoteScreen card={route.card} place={route.place} />;
     case "enrol":
-      return <EnrolScreen key={route.code} code={route.code} />;
+    case "people":
+    case "open":
+    case "settings":
+      return <OfficeScreen route={route} />;
     case "who":
       return <WhoScreen />;
-    case "people":
-      return <PeopleScreen />;
     case "kept":
       return <KeptScreen />;
-    case "open":
-      return <OpenScreen />;
-    case "settings":
-      return <SettingsScreen />;
     case "nowhere":
       return (
         <Frame title={words.app}>

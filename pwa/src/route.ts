@@ -16,6 +16,8 @@ export type Route =
   | { at: "settings" }
   | { at: "nowhere" };
 
+export type OfficeRoute = Extract<Route, { at: "enrol" | "people" | "open" | "settings" }>;
+
 export function readRoute(hash: string): Route {
   const parts = hash
     .replace(/^#?\/?/, "")

@@ -4,32 +4,32 @@
 import { loadMicroPython } from "@micropython/micropython-webassembly-pyscript/micropython.mjs";
 import wasmUrl from "@micropython/micropython-webassembly-pyscript/micropython.wasm?url";
 
-const sources = import.meta.glob("../../../server/workings/**/*.py", {
+const sources = import.meta.glob(
+  ["../../../server/workings/**/*.py", "!**/procedure_{check,formulas,names}.py"],
+  { query: "?raw", import: "default", eager: true },
+) as Record<string, string>;
+
+// What checks a draft of a procedure is not needed to work a card: it comes
+// once the book is open.
+const late = import.meta.glob("../../../server/workings/procedure_{check,formulas,names}.py", {
   query: "?raw",
   import: "default",
-  eager: true,
-}) as Record<string, string>;
+}) as Record<string, () => Promise<string>>;
 
 const heap = 24 << 20;
 
 async function start(): Promise<(text: string) => string> {
   const python = await loadMicroPython({ url: wasmUrl, heapsize: heap });
-  const made = new Set<string>();
   python.FS.mkdir("/workings");
-  for (const [path, text] of Object.entries(sources)) {
-    const inside = path.slice(path.indexOf("/workings/"));
-    const folders = inside.split("/").slice(1, -1);
-    for (let depth = 2; depth <= folders.length; depth++) {
-      const folder = `/${folders.slice(0, depth).join("/")}`;
-      if (!made.has(folder)) python.FS.mkdir(folder);
-      made.add(folder);
-    }
-    python.FS.writeFile(inside, text);
-  }
+  const write = (path: string, text: string) => {
+    python.FS.writeFile(path.slice(path.lastIndexOf("/workings/")), text);
+  };
+  for (const [path, text] of Object.entries(sources)) write(path, text);
   python.runPython("import sys\nsys.path.insert(0, '/')");
   const facade = python.pyimport("workings.facade");
   const answer = facade.answer;
   if (!answer) throw new Error("The workings have no answer to give: workings/facade.py lacks answer().");
+  void Promise.all(Object.entries(late).map(async ([path, text]) => write(path, await text())));
   return (text) => answer(text);
 }
 

@@ -1,0 +1,20 @@
+// Joining, the crew, opening a card, settings: what happens beside the work.
+import type { JSX } from "preact";
+import type { OfficeRoute } from "../route";
+import { EnrolScreen } from "./enrol";
+import { OpenScreen } from "./open";
+import { PeopleScreen } from "./people";
+import { SettingsScreen } from "./settings";
+
+export function Office({ route }: { route: OfficeRoute }): JSX.Element {
+  switch (route.at) {
+    case "enrol":
+      return <EnrolScreen key={route.code} code={route.code} />;
+    case "people":
+      return <PeopleScreen />;
+    case "open":
+      return <OpenScreen />;
+    case "settings":
+      return <SettingsScreen />;
+  }
+}
