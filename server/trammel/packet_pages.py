@@ -251,7 +251,7 @@ class Pages:
         holds = r["value"] if r["value"] and r["value"]["entry"] == line["entry"] else None
         body = self.card.by_hash[line["entry"]].body
         unit = body.get("unit", "")
-        note = "" if line["replaced"] and r["tries"] else line["words"]
+        note = "" if line["replaced"] and r["tries"] else line["words"].removeprefix("struck out: ")
         return {
             **line,
             "standing": holds is not None,
@@ -292,7 +292,9 @@ class Pages:
         h["own"] = h["own_decisions"].get(card.author(held.signature.entry), []) if held.signature else []
         ticks = sum(row["kind"] == "check" for row in h["covered"])
         said = sum(row["kind"] == "said-done" for row in h["covered"])
-        h["counted"] = f"{ticks} ticks and {said} said done, as they stand at their steps, and" if ticks + said else ""
+        h["counted"] = (
+            f"{ticks} ticks and {said} said done as they stand at their steps, and these" if ticks + said else ""
+        )
         h["listed"] = self.listed(h)
         return h
 

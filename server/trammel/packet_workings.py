@@ -9,7 +9,7 @@ import re
 from typing import Any
 
 from markupsafe import Markup
-from workings import registry, rules, sheet, typeset
+from workings import registry, sheet, telling, typeset
 from workings import values as v
 
 Page = dict[str, Any]
@@ -92,7 +92,7 @@ def formulas(card: Any) -> list[Page]:
 
 def formula(card: Any, label: str, text: str) -> Page:
     compiled = v.compiled_formula(text)
-    labels = {n: card.words(rules.label_of(card, n)) for n in compiled.names}
+    labels = {n: card.words(telling.label_of(card, n)) for n in compiled.names}
     for n in compiled.names:
         if "." in n:
             labels[n] += " " + n.split(".")[1].replace("_", " ")
@@ -103,7 +103,7 @@ def formula(card: Any, label: str, text: str) -> Page:
 def asked(card: Any, text: str) -> str:
     """The formula of a way in words: the labels of its names, and what they have to be."""
     compiled = v.compiled_formula(text)
-    labels = {n: card.words(rules.label_of(card, n)) for n in compiled.names}
+    labels = {n: card.words(telling.label_of(card, n)) for n in compiled.names}
     return str(typeset.spoken(compiled.typeset(labels))).replace(" equals ", ": ")
 
 

@@ -69,7 +69,7 @@ def fractions(text: object) -> Markup:
     """A text in which every fraction is set as one: 3 5/16 with its sixteenths raised and lowered."""
 
     def drawn(found: re.Match[str]) -> str:
-        whole = f'{found[1]}<span class="gap"> </span>' if found[1] else ""
+        whole = f"{found[1]}&thinsp;" if found[1] else ""
         over, under = f'<span class="over">{found[2]}</span>', f'<span class="under">{found[3]}</span>'
         return f'<span class="n">{whole}{over}⁄{under}</span>'
 
