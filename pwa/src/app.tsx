@@ -82,6 +82,7 @@ function Screen({ route }: { route: Route }): JSX.Element {
     case "enrol":
     case "people":
     case "open":
+    case "packet":
     case "settings":
       return <OfficeScreen route={route} />;
     case "who":

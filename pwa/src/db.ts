@@ -285,10 +285,6 @@ export class Db {
     await this.strictly(["keys"], (tx) => tx.objectStore("keys").put(key));
   }
 
-  async removeKey(kid: Kid): Promise<void> {
-    await this.strictly(["keys"], (tx) => tx.objectStore("keys").delete(kid));
-  }
-
   // Counted before a PIN is tried, so that killing the browser does not
   // give another try for nothing.
   async noteTry(kid: Kid, wrong: number, waitUntil: number): Promise<void> {

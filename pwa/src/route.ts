@@ -7,6 +7,7 @@ export type Route =
   | { at: "list" }
   | { at: "card"; card: string; place: Place | null }
   | { at: "history"; card: string }
+  | { at: "packet"; card: string }
   | { at: "note"; card: string; place: Place | null }
   | { at: "enrol"; code: string }
   | { at: "who" }
@@ -16,7 +17,7 @@ export type Route =
   | { at: "settings" }
   | { at: "nowhere" };
 
-export type OfficeRoute = Extract<Route, { at: "enrol" | "people" | "open" | "settings" }>;
+export type OfficeRoute = Extract<Route, { at: "enrol" | "people" | "open" | "packet" | "settings" }>;
 
 export function readRoute(hash: string): Route {
   const parts = hash
@@ -31,7 +32,8 @@ export function readRoute(hash: string): Route {
       if (!second) return { at: "nowhere" };
       return { at: "card", card: second, place: third ?? null };
     case "history":
-      return second ? { at: "history", card: second } : { at: "nowhere" };
+    case "packet":
+      return second ? { at: first, card: second } : { at: "nowhere" };
     case "note":
       return second ? { at: "note", card: second, place: third ?? null } : { at: "nowhere" };
     case "enrol":

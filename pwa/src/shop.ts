@@ -227,3 +227,11 @@ export function useAsk<N extends AskName>(name: N, args: Asks[N]["ask"] | null):
   }, [wanted, book, shop]);
   return answer.of === wanted ? answer : { data: null, refused: null };
 }
+
+// Whether whoever holds the phone is a lead: it only decides what is offered;
+// what counts is decided by the workings.
+export function useIsLead(): boolean {
+  const me = useShopState((state) => state.holder);
+  const people = useAsk("people", {}).data ?? [];
+  return people.some(({ person, roles }) => person === me && roles.includes("lead"));
+}

@@ -372,6 +372,8 @@ export type DraftBody =
   | { kind: "doubt"; name?: string; entry?: Hash; why: string }
   | { kind: "answer"; doubt: Hash; why: string }
   | { kind: "acceptance"; entries: Hash[]; why: string }
+  | { kind: "invitation" | "presence"; who: string }
+  | { kind: "waiver"; why: string }
   | { kind: "note"; text: string }
   | { kind: "photo"; blob: string; type: string; size: number; text?: string }
   | {

@@ -83,6 +83,9 @@ export const words = {
     forMe: "Waits for me",
     book: "Engines",
     none: "No job card is open yet.",
+    nobodyYet: "This phone is nobody's yet. Open the link that a lead gave you, or type its code.",
+    code: "Type the code",
+    goOn: (engine: string) => `Go on with ${engine}`,
     nothingFound: (text: string) => `No card here has “${text}” in its name.`,
     open: "Open a job card",
     closed: "closed",
@@ -266,6 +269,30 @@ export const words = {
     link: "Everything on this card",
     key: (kid: string) => `key ${kid.slice(0, 8)}`,
     goThere: "Go there",
+  },
+
+  witness: {
+    title: (who: string) => `Witness: ${who}`,
+    invitation: "Asked to come",
+    presence: "Was there",
+    waiver: "Not waited for",
+    who: "Who",
+    why: "Why nobody was waited for",
+  },
+
+  packet: {
+    link: "The packet on paper",
+    title: "The packet on paper",
+    words: "The same words, drawings and order as here, in black on white, as a PDF from the server.",
+    kind: "What it is for",
+    filled: "Filled, to keep",
+    blank: "Blank, to work from",
+    paper: "Paper",
+    make: "Make the packet",
+    making: "Making it…",
+    needsServer: "The packet is made by the server, and it does not answer now.",
+    unsent: (n: number) =>
+      `${plural(n, "entry is", "entries are")} only on this phone yet and not on the paper.`,
   },
 
   concession: {

@@ -2,7 +2,7 @@
 // the line of road; what is kept here and what was sent; and at the thumb one
 // act named by its verb, with "Note it" beside it.
 import type { ComponentChildren, JSX } from "preact";
-import { useEffect, useRef } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { to } from "../route";
 import { useShopState } from "../shop";
 import type { Frame as CardFrame, Place } from "../wire";
@@ -39,12 +39,26 @@ export function Frame({
     }
     seen.current = here;
   }, [here]);
+  // What stands still at the edges may take half of the screen, not more.
+  const [tall, setTall] = useState(false);
+  const top = useRef<HTMLElement>(null);
+  useEffect(() => {
+    const measure = () => {
+      const thumb = top.current?.parentElement?.querySelector(".thumb");
+      const still = (top.current?.offsetHeight ?? 0) + (thumb?.clientHeight ?? 0);
+      setTall(still > innerHeight * (collapsed ? 0.7 : 0.5));
+    };
+    const watch = new ResizeObserver(measure);
+    if (top.current) watch.observe(top.current);
+    measure();
+    return () => watch.disconnect();
+  }, [collapsed]);
   return (
-    <div class={collapsed ? "page collapsed" : "page"}>
+    <div class={["page", collapsed && "collapsed", tall && "tall"].filter(Boolean).join(" ")}>
       <button type="button" class="skip" onClick={() => main.current?.focus()}>
         {words.frame.skip}
       </button>
-      <header class="top">
+      <header class="top" ref={top}>
         <div class="nameplate">
           {back ? (
             <a class="to-book" href={to()} aria-label={words.frame.backToBook}>

@@ -10,12 +10,17 @@ import { StepScreen } from "./step";
 // Where each card was last looked at, so that coming back comes back there.
 const lastPlace = new Map<string, string>();
 
+export function lastCard(): string | null {
+  return localStorage.getItem("card");
+}
+
 export function CardScreen({ card, place }: { card: string; place: string | null }): JSX.Element {
   const me = useShopState((state) => state.holder);
   const { data: frame, refused } = useAsk("card", { card, me });
   const at = place ?? lastPlace.get(card) ?? frame?.here ?? frame?.line.at(-1)?.place ?? null;
   useEffect(() => {
     if (place) lastPlace.set(card, place);
+    localStorage.setItem("card", card);
   }, [card, place]);
 
   if (!frame || !at) {

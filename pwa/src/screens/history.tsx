@@ -2,22 +2,17 @@
 // stays legible, as on paper.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
-import { useKeeping } from "../keeping";
-import { Sheet } from "../pieces/dialog";
 import { Frame } from "../pieces/frame";
 import { to } from "../route";
-import { useAsk, useShopState } from "../shop";
-import type { DraftBody, HistoryLine } from "../wire";
+import { useAsk, useIsLead, useShopState } from "../shop";
 import { when, words } from "../words";
-
-type Act = { line: HistoryLine; kind: "strike-out" | "answer" | "acceptance" };
+import { type Act, ActSheet } from "./act";
 
 export function HistoryScreen({ card }: { card: string }): JSX.Element {
   const me = useShopState((state) => state.holder);
   const { data: frame } = useAsk("card", { card, me });
   const { data, refused } = useAsk("history", { card });
-  const people = useAsk("people", {}).data ?? [];
-  const lead = people.some(({ person, roles }) => person === me && roles.includes("lead"));
+  const lead = useIsLead();
   const [only, setOnly] = useState(false);
   const [act, setAct] = useState<Act | null>(null);
   const lines = (data ?? []).filter((line) => !only || !line.counts);
@@ -65,17 +60,29 @@ export function HistoryScreen({ card }: { card: string }): JSX.Element {
                   </a>
                 )}
                 {line.may_strike && (
-                  <button type="button" class="third" onClick={() => setAct({ line, kind: "strike-out" })}>
+                  <button
+                    type="button"
+                    class="third"
+                    onClick={() => setAct({ entry: line.hash, words: line.words, kind: "strike-out" })}
+                  >
                     {words.history.strike}
                   </button>
                 )}
                 {lead && line.kind === "doubt" && line.counts && (
-                  <button type="button" class="third" onClick={() => setAct({ line, kind: "answer" })}>
+                  <button
+                    type="button"
+                    class="third"
+                    onClick={() => setAct({ entry: line.hash, words: line.words, kind: "answer" })}
+                  >
                     {words.history.answer}
                   </button>
                 )}
                 {lead && line.state === "waits" && (
-                  <button type="button" class="third" onClick={() => setAct({ line, kind: "acceptance" })}>
+                  <button
+                    type="button"
+                    class="third"
+                    onClick={() => setAct({ entry: line.hash, words: line.words, kind: "acceptance" })}
+                  >
                     {words.history.accept}
                   </button>
                 )}
@@ -86,45 +93,5 @@ export function HistoryScreen({ card }: { card: string }): JSX.Element {
       </ol>
       {act && <ActSheet card={card} act={act} onClose={() => setAct(null)} />}
     </Frame>
-  );
-}
-
-function bodyOf({ line, kind }: Act, why: string): DraftBody {
-  if (kind === "answer") return { kind, doubt: line.hash, why };
-  if (kind === "acceptance") return { kind, entries: [line.hash], why };
-  return { kind, entry: line.hash, why };
-}
-
-function ActSheet({ card, act, onClose }: { card: string; act: Act; onClose: () => void }): JSX.Element {
-  const keeping = useKeeping();
-  const [why, setWhy] = useState("");
-  const texts = words.history.acts[act.kind];
-  return (
-    <Sheet title={texts.title} onClose={onClose}>
-      <form
-        class="stack"
-        onSubmit={async (event) => {
-          event.preventDefault();
-          if (await keeping.keep("why", { about: `card:${card}`, body: bodyOf(act, why.trim()) })) onClose();
-        }}
-      >
-        <blockquote>{act.line.words}</blockquote>
-        <p class="quiet">{texts.words}</p>
-        <label>
-          {texts.why}
-          <textarea
-            class="field"
-            rows={3}
-            value={why}
-            onInput={(event) => setWhy(event.currentTarget.value)}
-          />
-        </label>
-        {keeping.refusedAt("why")}
-        <button type="submit" class="primary wide" disabled={!why.trim() || keeping.busy}>
-          {texts.go}
-        </button>
-      </form>
-      {keeping.sheet}
-    </Sheet>
   );
 }

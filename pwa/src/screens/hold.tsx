@@ -2,15 +2,17 @@
 // as a list one can read aloud; who did the work and who may sign.
 import type { JSX } from "preact";
 import { useRef, useState } from "preact/hooks";
+import { CardLinks } from "../pieces/cardlinks";
 import { Sheet } from "../pieces/dialog";
 import { Frame, NoteIt } from "../pieces/frame";
 import { PinPad, pinProblem } from "../pieces/pinpad";
 import { Problems } from "../pieces/problems";
 import { quadrantOf, Semaphore } from "../pieces/semaphore";
 import { to } from "../route";
-import { useAsk, useShop, useShopState } from "../shop";
+import { useAsk, useIsLead, useShop, useShopState } from "../shop";
 import type { Frame as CardFrame, HoldView, Place } from "../wire";
 import { when, words } from "../words";
+import { type Act, ActSheet } from "./act";
 import { CoveredList } from "./covered";
 
 export function HoldScreen({ frame, place }: { frame: CardFrame; place: Place }): JSX.Element {
@@ -89,16 +91,12 @@ function Hold({ frame, hold }: { frame: CardFrame; hold: HoldView }): JSX.Elemen
           </p>
         ))}
         <Lines title={words.hold.needs} lines={hold.needs} />
-        <Lines title={words.hold.doubts} lines={hold.doubts} />
+        <Doubts hold={hold} card={frame.card} />
         <CoveredList frame={frame} hold={hold} />
         <Lines title={words.hold.concessions} lines={hold.concessions} />
         <Lines title={words.hold.struck} lines={hold.struck} />
         <Who hold={hold} />
-        <p class="all-entries">
-          <a class="third" href={to("history", frame.card)}>
-            {words.history.link}
-          </a>
-        </p>
+        <CardLinks card={frame.card} />
       </article>
       {signing && <SignSheet frame={frame} hold={hold} onClose={() => setSigning(false)} />}
     </Frame>
@@ -123,6 +121,30 @@ function Lines({
           <li key={line}>{line}</li>
         ))}
       </ul>
+    </section>
+  );
+}
+
+function Doubts({ hold, card }: { hold: HoldView; card: string }): JSX.Element | null {
+  const lead = useIsLead();
+  const [act, setAct] = useState<Act | null>(null);
+  if (hold.open_doubts.length === 0) return null;
+  return (
+    <section class="section">
+      <h2>{words.hold.doubts}</h2>
+      <ul class="rows lines-of-words">
+        {hold.open_doubts.map((doubt) => (
+          <li key={doubt.entry}>
+            <p class="sentence">{doubt.words}</p>
+            {lead && (
+              <button type="button" class="third" onClick={() => setAct({ ...doubt, kind: "answer" })}>
+                {words.history.answer}
+              </button>
+            )}
+          </li>
+        ))}
+      </ul>
+      {act && <ActSheet card={card} act={act} onClose={() => setAct(null)} />}
     </section>
   );
 }
@@ -205,7 +227,9 @@ function SignSheet({
           <p>{words.hold.readOut}</p>
           <ul class="said">
             {own.map((line) => (
-              <li key={line}>{line}</li>
+              <li class="sentence" key={line}>
+                {line}
+              </li>
             ))}
           </ul>
         </section>

@@ -4,9 +4,10 @@ import { useState } from "preact/hooks";
 import { Frame } from "../pieces/frame";
 import { SmallRoad } from "../pieces/road";
 import { to } from "../route";
-import { useAsk, useShopState } from "../shop";
+import { useAsk, useIsLead, useShopState } from "../shop";
 import type { BookList, CardLine } from "../wire";
 import { words } from "../words";
+import { lastCard } from "./card";
 
 export function matches(card: CardLine, engine: string, text: string): boolean {
   const wanted = text.trim().toLowerCase();
@@ -15,14 +16,51 @@ export function matches(card: CardLine, engine: string, text: string): boolean {
 }
 
 export function BookScreen({ chosen = null }: { chosen?: string | null }): JSX.Element {
+  const me = useShopState((state) => state.holder);
+  const nobody = useShopState((state) => state.keys.length === 0);
+  const lead = useIsLead();
+  const book = useAsk("list", { me }).data;
+  const last = chosen ?? lastCard();
+  const engine = book?.engines.find(({ cards }) =>
+    cards.some(({ card, closed }) => card === last && !closed),
+  );
+  const open = (
+    <a class={engine ? "second" : "primary wide"} href={to("open")}>
+      {words.list.open}
+    </a>
+  );
+  const goOn = engine && !chosen && (
+    <a class="primary" href={to("card", last)}>
+      {words.list.goOn(engine.name)}
+    </a>
+  );
+  if (nobody) {
+    return (
+      <Frame
+        back={false}
+        title={words.app}
+        thumb={
+          <a class="primary wide" href={to("who")}>
+            {words.list.code}
+          </a>
+        }
+      >
+        <h1 tabIndex={-1}>{words.list.title}</h1>
+        <p class="instruction">{words.list.nobodyYet}</p>
+      </Frame>
+    );
+  }
   return (
     <Frame
       back={false}
       title={words.list.title}
       thumb={
-        <a class="primary wide" href={to("open")}>
-          {words.list.open}
-        </a>
+        lead || goOn ? (
+          <>
+            {lead && open}
+            {goOn}
+          </>
+        ) : null
       }
     >
       <Book chosen={chosen} />

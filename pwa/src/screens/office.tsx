@@ -3,6 +3,7 @@ import type { JSX } from "preact";
 import type { OfficeRoute } from "../route";
 import { EnrolScreen } from "./enrol";
 import { OpenScreen } from "./open";
+import { PacketScreen } from "./packet";
 import { PeopleScreen } from "./people";
 import { SettingsScreen } from "./settings";
 
@@ -10,6 +11,8 @@ export function Office({ route }: { route: OfficeRoute }): JSX.Element {
   switch (route.at) {
     case "enrol":
       return <EnrolScreen key={route.code} code={route.code} />;
+    case "packet":
+      return <PacketScreen card={route.card} />;
     case "people":
       return <PeopleScreen />;
     case "open":

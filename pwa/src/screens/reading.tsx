@@ -204,7 +204,8 @@ function bringIntoSight(box: HTMLElement): void {
   const page = box.closest(".page");
   const above = page?.querySelector(".top")?.getBoundingClientRect().bottom ?? 0;
   const below = page?.querySelector(".thumb")?.getBoundingClientRect().top ?? innerHeight;
-  const at = box.getBoundingClientRect();
+  let at = box.getBoundingClientRect();
+  if (at.height > below - above) at = (box.querySelector(".typing") ?? box).getBoundingClientRect();
   const room = below - above - at.height;
   const by = at.top - above - Math.max(4, Math.min(room / 2, 24));
   if (at.top >= above && at.bottom <= below) return;
@@ -228,7 +229,9 @@ function OpenReading({
   useEffect(() => {
     input.current?.focus({ preventScroll: true });
     // Once the pad stands below: the field goes into what is left to see.
-    const frame = requestAnimationFrame(() => box.current && bringIntoSight(box.current));
+    let frame = requestAnimationFrame(() => {
+      frame = requestAnimationFrame(() => box.current && bringIntoSight(box.current));
+    });
     return () => cancelAnimationFrame(frame);
   }, [reading.name, field.keyboard]);
   const unit = reading.units.find(({ id }) => id === field.unit);

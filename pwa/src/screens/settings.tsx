@@ -1,5 +1,7 @@
+// The light, and how numbers are typed: of this phone, not of a person.
 import type { JSX } from "preact";
 import { useState } from "preact/hooks";
+import { Choice } from "../pieces/choice";
 import { Frame } from "../pieces/frame";
 import { chosenTheme, setTheme, type Theme } from "../theme";
 import { words } from "../words";
@@ -42,30 +44,5 @@ export function SettingsScreen(): JSX.Element {
         </section>
       </div>
     </Frame>
-  );
-}
-
-function Choice<T extends string>({
-  label,
-  choices,
-  chosen,
-  onChoose,
-}: {
-  label: string;
-  choices: [T, string][];
-  chosen: T;
-  onChoose: (choice: T) => void;
-}): JSX.Element {
-  return (
-    <fieldset>
-      <legend class="label">{label}</legend>
-      <div class="segments">
-        {choices.map(([id, face]) => (
-          <button type="button" key={id} aria-pressed={id === chosen} onClick={() => onChoose(id)}>
-            {face}
-          </button>
-        ))}
-      </div>
-    </fieldset>
   );
 }

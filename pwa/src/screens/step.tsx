@@ -4,6 +4,7 @@ import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { useTypedField } from "../field";
 import { useKeeping } from "../keeping";
+import { CardLinks } from "../pieces/cardlinks";
 import { Cautions } from "../pieces/caution";
 import { Frame, NoteIt } from "../pieces/frame";
 import { Problems } from "../pieces/problems";
@@ -11,13 +12,14 @@ import { quadrantOf, Semaphore } from "../pieces/semaphore";
 import { Woven } from "../pieces/shown";
 import { SafeSvg } from "../pieces/svg";
 import { go, to } from "../route";
-import { useAsk, useShop, useShopState } from "../shop";
+import { useAsk, useIsLead, useShop, useShopState } from "../shop";
 import type { Frame as CardFrame, Check, DraftBody, Place, Reading, StepView } from "../wire";
 import { when, words } from "../words";
 import { ConcessionSheet } from "./concession";
 import { NotesMade } from "./notes";
 import { JudgedRow, ReadingDock, ReadingRow } from "./reading";
 import { WaySection } from "./way";
+import { WitnessSection } from "./witness";
 import { WorkingSheet } from "./working";
 
 export function StepScreen({ frame, place }: { frame: CardFrame; place: Place }): JSX.Element {
@@ -50,9 +52,7 @@ function Step({ frame, step }: { frame: CardFrame; step: StepView }): JSX.Elemen
   const reading = step.readings.find(({ name }) => name === active) ?? null;
   const field = useTypedField(frame.card, step.place, reading);
   const [conceding, setConceding] = useState<{ name: string; label: string } | null>(null);
-  const lead = (useAsk("people", {}).data ?? []).some(
-    ({ person, roles }) => person === me && roles.includes("lead"),
-  );
+  const lead = useIsLead();
   const can = step.state !== "off";
 
   const keep = (at: string, body: DraftBody) => keeping.keep(at, { about, place: step.place, body });
@@ -273,17 +273,20 @@ function Step({ frame, step }: { frame: CardFrame; step: StepView }): JSX.Elemen
             </ul>
           </section>
         )}
+        {step.witness && (
+          <WitnessSection
+            witness={step.witness}
+            onKeep={(body) => keep("witness", body)}
+            refusal={keeping.refusedAt("witness")}
+          />
+        )}
         <NotesMade notes={step.notes_made} />
         {step.credit && <p class="small quiet credit">{step.credit}</p>}
         {keeping.refusedAt("done")}
         {!step.done && step.say_done.why && step.state !== "shut" && (
           <p class="before-thumb quiet">{step.say_done.why}</p>
         )}
-        <p class="all-entries">
-          <a class="third" href={to("history", frame.card)}>
-            {words.history.link}
-          </a>
-        </p>
+        <CardLinks card={frame.card} />
       </article>
       {working && (
         <WorkingSheet frame={frame} place={step.place} name={working} onClose={() => setWorking(null)} />
@@ -350,6 +353,7 @@ function CheckRow({
         class="check-box"
         id={`check-${check.id}`}
         checked={ticked !== null}
+        aria-checked={ticked !== null}
         disabled={ticked !== null || !check.can}
         onClick={(event) => {
           // It is ticked once it is kept, not before.
