@@ -202,7 +202,7 @@ function Tries({ reading }: { reading: Reading }): JSX.Element {
 // Between the frame above and the pad below, which the browser knows nothing of.
 function bringIntoSight(box: HTMLElement): void {
   const page = box.closest(".page");
-  const above = page?.querySelector(".top")?.getBoundingClientRect().bottom ?? 0;
+  const above = Math.max(0, page?.querySelector(".top")?.getBoundingClientRect().bottom ?? 0);
   const below = page?.querySelector(".thumb")?.getBoundingClientRect().top ?? innerHeight;
   let at = box.getBoundingClientRect();
   if (at.height > below - above) at = (box.querySelector(".typing") ?? box).getBoundingClientRect();
