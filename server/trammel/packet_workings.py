@@ -21,7 +21,7 @@ def outputs(card: Any, definition: Page) -> list[str]:
     if "working" not in definition:
         return [name]
     used = set(re.findall(rf"\b{name}\.([a-z0-9_]+)", str(card.procedure.raw["sections"])))
-    named = [o.name for o in registry.WORKINGS[definition["working"]].outputs if o.name in used]
+    named = [o.name for o in registry.find(definition["working"]).outputs if o.name in used]
     return [f"{name}.{o}" for o in named]
 
 
@@ -80,7 +80,7 @@ def formulas(card: Any) -> list[Page]:
             if "formula" in definition:
                 page["lines"] = [formula(card, page["label"], definition["formula"])]
             else:
-                told = registry.WORKINGS[definition["working"]]
+                told = registry.find(definition["working"])
                 page["title"] = told.title
                 takes = [f"{n.replace('_', ' ')}: {asked(card, t)}" for n, t in sorted(definition["inputs"].items())]
                 page["behind"] = [{"who": None, "words": " · ".join(takes)}]
