@@ -32,10 +32,9 @@ TOOLS = {
     "pwa-style": ("phone app, style", ["npm", "run", "--silent", "lint"], PWA),
     "pwa-types": ("phone app, types", ["npm", "run", "--silent", "types"], PWA),
     "pwa": ("phone app, units", ["npm", "run", "--silent", "test"], PWA),
-    "micropython": ("shared cases under MicroPython", ["node", "tests/run_micropython.mjs"], ROOT),
 }
 PYTEST = {
-    "workings": ("workings under CPython", ["tests/test_workings"]),
+    "workings": ("workings, under both Pythons", ["tests/test_workings"]),
     "reference": ("values from published sources", ["tests/reference"]),
     "server": ("server, API, log", ["tests/test_trammel"]),
     "packets": ("packets", ["tests/packets"]),
