@@ -1,7 +1,7 @@
 // A sheet from the bottom edge on a phone, in the middle on a wide screen. It
 // is a real dialog: focus stays in it and goes back where it came from.
 import type { ComponentChildren, JSX } from "preact";
-import { useEffect, useId, useRef } from "preact/hooks";
+import { useId, useLayoutEffect, useRef } from "preact/hooks";
 import { words } from "../words";
 
 export function Sheet({
@@ -19,7 +19,8 @@ export function Sheet({
 }): JSX.Element {
   const dialog = useRef<HTMLDialogElement>(null);
   const id = useId();
-  useEffect(() => {
+  // Before anything inside asks for the focus.
+  useLayoutEffect(() => {
     const box = dialog.current;
     const before = document.activeElement as HTMLElement | null;
     box?.showModal();

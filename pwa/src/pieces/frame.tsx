@@ -82,7 +82,7 @@ export function Frame({
       <main id="main" ref={main} tabIndex={-1}>
         {children}
       </main>
-      {thumb && <div class="thumb">{thumb}</div>}
+      {thumb && <footer class="thumb">{thumb}</footer>}
     </div>
   );
 }

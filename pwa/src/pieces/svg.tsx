@@ -47,6 +47,9 @@ export function SafeSvg({
     const parsed = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
     const made = clean(parsed);
     box.current?.replaceChildren(...(made ? [made] : []));
+    // What is wider than the screen scrolls, also with the keyboard.
+    if (box.current) box.current.tabIndex = box.current.scrollWidth > box.current.clientWidth + 1 ? 0 : -1;
   }, [svg]);
+  if (!label) return <div class={`svg ${name}`} aria-hidden="true" ref={box} />;
   return <div class={`svg ${name}`} role="img" aria-label={label} ref={box} />;
 }
