@@ -25,18 +25,25 @@ def rehearse(out):
         print("== Setting up a shop of its own for the rehearsal", flush=True)
         server.command("init")
         with server:
-            railway = Railway(server)
-            railway.sign_on()
-            railway.lay_down_gauges()
-            railway.bring_in()
-            card = railway.open_card()
-            print("== Playing the job", flush=True)
-            player = Player(railway, card)
-            player.play(data("rehearsal")["run"])
-            railway.holder.push()
-            tell(railway, card, player)
-            compare(railway, card)
-            write_packets(railway, card, out)
+            try:
+                play(Railway(server), out)
+            except Refused as reason:
+                # The folder goes with this run, and the server's log with it.
+                raise Refused(f"{reason}\nThe server's log ends:\n{server.log_end()}") from reason
+
+
+def play(railway, out):
+    railway.sign_on()
+    railway.lay_down_gauges()
+    railway.bring_in()
+    card = railway.open_card()
+    print("== Playing the job", flush=True)
+    player = Player(railway, card)
+    player.play(data("rehearsal")["run"])
+    railway.holder.push()
+    tell(railway, card, player)
+    compare(railway, card)
+    write_packets(railway, card, out)
 
 
 # --- the findings -----------------------------------------------------------------------------------------
