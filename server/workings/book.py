@@ -6,9 +6,10 @@ signed, or why it would not count. It does no I/O and checks no signatures; whoe
 
 import json
 
+from workings import doubts as doubting
 from workings import entries as form
 from workings import procedure as procedures
-from workings import readings, rules, steps, values
+from workings import readings, sign_offs, steps, values
 from workings.errors import WorkingError
 from workings.fold import Card
 from workings.knowing import Knowing
@@ -151,16 +152,17 @@ class _Draft:
 
     def _write(self, kind, body, lines, knowing, version=None):
         """Adds one entry to the draft, standing on everything held and drafted so far."""
-        register = [e for e in knowing.order if e.thing == "register"]
+        # A line of the register that waits for others says nothing yet; who stood on it would wait with it.
+        register = [e for e in knowing.order if e.thing == "register" and e.hash not in knowing.waits]
         here = [e for e in lines if e.kid == self.kid]
         payload = {"kind": kind, "about": self.about, "number": self.number,
                    "number_here": max([e.number_here for e in here] + [0]) + 1,
                    "before": [], "register": [], "at": self.at, "body": body}
         if self.about == "register":
-            payload["before"] = knowing.heads(register)[:form.MOST_BEFORE]
+            payload["before"] = knowing.named_first(register)
         else:
-            payload["before"] = knowing.heads(lines)[:form.MOST_BEFORE]
-            payload["register"] = knowing.heads(register)[:form.MOST_BEFORE]
+            payload["before"] = knowing.named_first(lines)
+            payload["register"] = knowing.named_first(register)
         if version is not None:
             payload["version"] = version
         text = form.signing_input(self.kid, payload)
@@ -195,7 +197,6 @@ class _Draft:
         opening = {"engine": body["engine"], "procedure": procedure.id, "title": body["title"],
                    "positions": body["positions"]}
         entry = self._write("opening", opening, [], Knowing(self.book.about("register")), procedure.digest)
-        self._must_count(entry)
         positions = [p["id"] for p in body["positions"]]
         numbers = 1
         for datum in sorted(engine["data"], key=lambda d: (d["name"], d.get("position") or "")):
@@ -213,6 +214,9 @@ class _Draft:
             payload["register"] = list(entry.register)
             self.made.append(form.unsigned(self.kid, payload, form.signing_input(self.kid, payload)))
             self.number += 1
+        trial = self.book._fold(self.made)
+        for made in self.made:
+            self._counts_in(trial, made)
         return self._answer()
 
     def on_card(self, kind, body, place):
@@ -241,13 +245,16 @@ class _Draft:
         trial = kept[1].with_one_more(entry) if kept is not None else None
         if trial is None:
             trial = self.book._fold(self.book.about(self.about) + [entry])
-        word, why = trial.status.get(entry.hash, ("counts", None))
-        if word not in ("counts", "replaced"):
-            raise Refused(_sentence(why or word))
+        self._counts_in(trial, entry)
         # Once signed this very entry is taken, and the fold need not be done again.
         lines = dict(self.book.lines.get(self.about, {}))
         lines[entry.hash] = entry
         self.book._cards[self.about[5:]] = (self.book._mark(lines), trial)
+
+    def _counts_in(self, trial, entry):
+        word, why = trial.status.get(entry.hash, ("counts", None))
+        if word not in ("counts", "replaced"):
+            raise Refused(_sentence(why or word))
 
     def _person(self, card_or_register):
         return card_or_register.now["people"].get(self.kid)
@@ -309,23 +316,24 @@ class _Draft:
             raise Refused(_sentence(hold.needs[0]))
         person = self._person(card.register)
         roles = card.register.now["roles"].get(person, ())
-        reason = rules.bars_person(card, hold, person, roles, set(hold.covered))
+        reason = sign_offs.bars_person(card, hold, person, roles, set(hold.covered))
         if reason is not None:
             raise Refused(_sentence(reason))
-        body["lists"] = rules.write_lists(card, hold.covered)
-        body["digest"] = rules.list_digest(card, hold.covered)
+        body["lists"] = sign_offs.write_lists(card, hold.covered)
+        body["digest"] = sign_offs.list_digest(card, hold.covered)
         body["content"] = steps.content_digest(card, hold.places)
         if card.gaps:
             body["missing"] = [[kid, card.gaps[kid]] for kid in sorted(card.gaps)]
 
     def fill_choice(self, card, body, place):
-        stands = card.standing.get(card.values.place_of(body["name"], body.get("position")))
+        stands = card.standing.get(_matter(card, body))
         if stands is None or not stands.beside:
             raise Refused("No two readings of this stand side by side.")
         body["between"] = sorted([e.hash for e in stands.heads])
 
     def fill_concession(self, card, body, place):
-        judged = card.judged_at(place).get(body["name"]) if place is not None else None
+        _matter(card, body)
+        judged = card.judged_at(place).get(body["name"]) if place is not None and place.kind == "step" else None
         if judged is None or judged.verdict not in ("outside", "bad", "too_close"):
             raise Refused("There is nothing here to concede.")
         body["text"], body["limit"] = judged.text, judged.limit_text()
@@ -337,19 +345,37 @@ class _Draft:
     def fill_doubt(self, card, body, place):
         if "name" not in body:
             return
-        texts = dict([(k.split(" ")[0], t) for k, t in steps.shown_texts(card, place)[0]]) if place is not None else {}
-        if body["name"] not in texts:
+        key = _matter(card, body)
+        stands = card.standing.get(key)
+        if stands is not None and stands.entry is not None and stands.entry.kind != "data-value":
+            # A reading is doubted by its entry: measured again, the doubt rests, whatever the new number.
+            body["entry"] = stands.entry.hash
+            for field in ("name", "position"):
+                body.pop(field, None)
+            return
+        shown = doubting.shown_values(card, place) if place is not None and place.kind == "step" else []
+        texts = [text for name, text in shown if name == body["name"]]
+        if not texts:
             try:
-                texts[body["name"]] = steps.shown_value(card, body["name"], None, body.get("position"))["text"]
+                texts = [steps.shown_value(card, body["name"], None, body.get("position"))["text"]]
             except (values.Missing, values.Trouble):
                 raise Refused("That value has not been worked out yet.")
-        body["text"] = texts[body["name"]]
-        if not card.procedure.names[body["name"].split(".")[0]]["repeat"]:
-            body.pop("position", None)
+        body["text"] = texts[0]
 
     def fill_data_value(self, card, body, place):
+        _matter(card, body)
         if "unit" not in body:
             body["unit"] = ""
+
+
+def _matter(card, body):
+    """The key under which what is decided or doubted stands; the position goes where a name has none."""
+    if not isinstance(body.get("name"), str) or body["name"].split(".")[0] not in card.procedure.names:
+        raise Refused("This procedure has nothing called %s." % body.get("name"))
+    key = card.values.place_of(body["name"], body.get("position"))
+    if key[1] is None:
+        body.pop("position", None)
+    return key
 
 
 def _part(card, place, which, name):

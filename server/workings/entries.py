@@ -16,6 +16,8 @@ MOST_BEFORE = 64
 MOST_LISTED = 50000
 TYP = "trammel-entry"
 ROLES = ("mechanic", "lead", "keeper")
+# What is done at the engine; who did it does not sign for it. Everything else on a card is said about it.
+WORK = ("reading", "way", "check", "said-done")
 
 # FIPS 186-5 / SEC 2: the order of the group of P-256; an s above half of it has a twin below (low-s only).
 P256_ORDER = 0xFFFFFFFF00000000FFFFFFFFFFFFFFFFBCE6FAADA7179E84F3B9CAC2FC632551

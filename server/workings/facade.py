@@ -131,7 +131,7 @@ class Desk:
     def ask_echo(self, card, place, name, text, unit=""):
         """What is being typed, read back: {"ok", "echo", "message", "verdict"}."""
         folded = self.book.card(card)
-        at = folded.road.by_id[place]
+        at = view.place_of(folded, place, "step")
         definition = None
         for r in at.item.get("readings", ()):
             if r["name"] == name:

@@ -5,11 +5,11 @@ away here: what does not count keeps its place in the log, with the reason. card
 whose numbers stand in the comments.
 """
 
+from workings import decisions, gaps, readings, rules, steps, strikes, values, vocabulary
 from workings import entries as form
-from workings import readings, rules, steps, values, vocabulary
 from workings.errors import WorkingError
 from workings.knowing import Knowing
-from workings.register import Register
+from workings.register import TO_LET_IN, Register
 from workings.road import Road
 
 ANY = ("mechanic", "lead")
@@ -22,11 +22,10 @@ ROLE_OF = {
 FOLLOWING = ("reading", "check", "said-done", "way", "sign-off", "note", "photo", "voice", "time")
 # What a card with one more line shares with the card before it, and what it changes a copy of.
 KEPT = ("root", "procedure", "version", "opening", "waiting_for", "road", "hold_places", "added", "choices", "answers",
-        "doubts", "accepted", "struck_by", "conceded", "doubled", "_data_names")
-COPIED = ("status", "standing", "steps", "holds", "counting_at", "by_hash", "_base", "_things", "_by_place",
-          "acting_acceptances")
+        "doubts", "accepted", "struck_by", "strikes_on", "conceded", "doubled", "way_keys", "_awaited", "_copied")
+COPIED = ("status", "standing", "steps", "holds", "counting_at", "by_hash", "base", "things", "numbered", "rising",
+          "admitted", "admitted_of", "acting_acceptances", "_by_place")
 PLACED = ("reading", "check", "said-done", "way", "sign-off")
-NEVER_STRUCK = ("opening", "move")
 
 COUNTS, STRUCK, WAITS, REFUSED, REPLACED = "counts", "struck out", "waits", "does not count", "replaced"
 
@@ -37,6 +36,10 @@ class Card:
     status: hash -> (word, reason); standing: (name, position) -> Standing; steps: place id -> StepState;
     holds: place id -> rules.Hold; opening: the entry it began with, or None; waiting_for: digest of a
     procedure version not held here, or None; closed; gaps: {kid: runs}; doubled: [kid].
+
+    Inside: base: hash -> why it does not count by itself, or None; things: readings and ways by name and
+    position; numbered: kid -> {number_here: [hashes]}; rising: kid -> its numbers; admitted: kid -> highest
+    number whose author was good; admitted_of: what rule 9 admits of what ways rest on, struck out or not.
     """
 
     def __init__(self, lines, register_lines, procedure_of, root=None, kept=None):
@@ -46,33 +49,38 @@ class Card:
         self.lines = [e for e in self.knowing.order if e.thing == "card"]
         self.by_hash = {e.hash: e for e in self.lines}
         self.status, self.standing, self.steps, self.holds = {}, {}, {}, {}
-        self.counting_at, self.conceded, self.doubts = {}, {}, []
-        self._by_place, self._numbered, self.accepted = None, None, {}
+        self.counting_at, self.conceded, self.doubts, self.answers, self.accepted = {}, {}, [], {}, {}
+        self.admitted_of, self._by_place, self.ways = {}, None, {}
+        self._copied = None
         self.closed, self.road, self.procedure, self.waiting_for = False, None, None, None
         self.judge_base()
         self.find_strikes()
         self.find_opening(procedure_of)
         self.doubled = [kid for kid, n in self.knowing.doubled if any([e.kid == kid for e in self.lines])]
+        self._awaited = _named_elsewhere(self.lines, self.by_hash)
         if self.procedure is not None:
             self.values = values.Values(self.procedure, self.standing, kept or values.Kept())
             self.lay_road()
-            self.sort_decisions()
-            self.stand_data()
+            decisions.sort_out(self)
+            decisions.stand_data(self)
             self.fold_places(self.road.places)
-        self.find_gaps()
+        self.gaps = gaps.find(self) if self.opening is not None else {}
         self.close()
 
     def fold_places(self, places):
         for place in places:
             self.fold_place(place)
-        self.rest_decisions()
+        decisions.rest(self)
 
     def with_one_more(self, e):
         """This card with one more line of work that comes after everything here, or None where only the whole
         fold can tell. What stands before its step on the road cannot change by it, and is not done again."""
         if e.kind not in FOLLOWING or self.road is None or e.version != self.version or not self.knowing.follows(e):
             return None
-        if e.hash in self.accepted or e.hash in self.struck_by:
+        if e.hash in self._awaited or any([kid == e.kid for h in self.holds.values() for s in h.signatures
+                                           for kid, runs in s.missing]):
+            return None
+        if e.kind in strikes.READ and self._reaches_back(e):
             return None
         out = object.__new__(Card)
         for name in KEPT:
@@ -82,37 +90,42 @@ class Card:
         out.lines = self.lines + [e]
         for name in COPIED:
             setattr(out, name, dict(getattr(self, name)))
+        out.ways = {}
         out.by_hash[e.hash] = e
-        reason = out.register.bars(e, ROLE_OF.get(e.kind, ANY))
-        out._base[e.hash] = reason
-        if reason is not None:
-            out.status[e.hash] = (WAITS if "waits" in reason else REFUSED, reason)
-        elif e.kind == "reading":
-            key = (e.body["name"], e.body.get("position"))
-            out._things[key] = out._things.get(key, []) + [e]
-        out._numbered = None
+        out._number(e)
+        out._judge_alone(e)
         out.values = values.Values(out.procedure, out.standing, self.values.kept)
         out._fold_again_from(e)
-        out.find_gaps()
+        out.gaps = gaps.find(out)
         out.close()
         return out
 
+    def _reaches_back(self, e):
+        """Whether a reading could change what counts before its place: strike-outs of the same thing (rule 4),
+        or who may answer a doubt on it (rule 13)."""
+        if any(["entry" not in d.body for d in self.doubts]):
+            return True
+        key = (e.body["name"], e.body.get("position"))
+        return any([o.hash in self.strikes_on for o in self.things.get(key, ())])
+
     def _fold_again_from(self, e):
-        at = place_id(e)
-        ids = [p.id for p in self.road.places]
         if e.kind not in PLACED:
             return
+        at = place_id(e)
         if at not in self.road.by_id:
-            self.refuse(e, "this card has no step %s" % at)
+            if e.hash not in self.status:
+                self.refuse(e, "this card has no step %s" % at)
             return
         self._by_place[at] = self._by_place.get(at, []) + [e]
-        again = self.road.places[ids.index(at):]
+        again = self.road.places[[p.id for p in self.road.places].index(at):]
         for place in again:
             for o in self._by_place.get(place.id, ()):
-                if o.hash not in self.struck_by and self._base[o.hash] is None and o.version == self.version:
+                if o.hash not in self.struck_by and self.base[o.hash] is None and o.version == self.version:
                     self.status.pop(o.hash, None)
-            for part in asked_at(place.item):
-                self.standing.pop(self.values.place_of(part["name"], place.position), None)
+            for part in steps.asked_at(place.item):
+                key = self.values.place_of(part["name"], place.position)
+                self.standing.pop(key, None)
+                self.admitted_of.pop(key, None)
             for held in (self.counting_at, self.steps, self.holds, self.acting_acceptances):
                 held.pop(place.id, None)
         self.fold_places(again)
@@ -128,62 +141,50 @@ class Card:
                                        or (entry.kind == "reading" and entry.body["measured_by"] == person))
 
     def judge_base(self):
-        self._base = {}
+        self.base, self.things, self.numbered, self.rising, self.admitted = {}, {}, {}, {}, {}
         for e in self.lines:
-            self._base[e.hash] = self.register.bars(e, ROLE_OF.get(e.kind, ANY))
-        self._things = {}
-        for e in self.lines:
-            if e.kind == "reading" and self._base[e.hash] is None:
-                self._things.setdefault((e.body["name"], e.body.get("position")), []).append(e)
+            self._judge_alone(e)
+            self.numbered.setdefault(e.kid, {}).setdefault(e.number_here, []).append(e.hash)
+        for kid in self.numbered:
+            self.rising[kid] = sorted(self.numbered[kid])
+
+    def _judge_alone(self, e):
+        reason = self.register.bars(e, ROLE_OF.get(e.kind, ANY))
+        self.base[e.hash] = reason
+        if reason is not None:
+            self._refuse_for(e, reason)
+            return
+        self.admitted[e.kid] = max(e.number_here, self.admitted.get(e.kid, 0))
+        if e.kind in strikes.READ:
+            key = (e.body["name"], e.body.get("position"))
+            self.things[key] = self.things.get(key, []) + [e]
+
+    def _number(self, e):
+        mine = dict(self.numbered.get(e.kid, {}))
+        mine[e.number_here] = [e.hash]
+        self.numbered[e.kid] = mine
+        self.rising[e.kid] = self.rising.get(e.kid, []) + [e.number_here]
+
+    def _refuse_for(self, e, reason):
+        waits = reason.startswith("waits") or reason.endswith(TO_LET_IN)
+        self.status[e.hash] = (WAITS if waits else REFUSED, reason)
 
     def base_bar(self, entry):
         """Why an entry does not count by its author, key or role alone, or None."""
-        return self._base[entry.hash]
+        return self.base[entry.hash]
 
     def find_strikes(self):
-        strikes = []
+        self.struck_by = strikes.find(self)
+        self.strikes_on = strikes.by_target(
+            [e for e in self.lines if e.kind == "strike-out" and self.base[e.hash] is None])
         for e in self.lines:
-            if e.kind == "strike-out" and self._base[e.hash] is None:
-                self._base[e.hash] = self._bars_strike(e, strikes)
-                if self._base[e.hash] is None:
-                    strikes.append(e)
-        standing = _standing_strikes(strikes)
-        self.struck_by = {}
-        for s in strikes:
-            if standing[s.hash]:
-                self.struck_by.setdefault(s.body["entry"], []).append(s)
-        for e in self.lines:
-            reason = self._base[e.hash]
+            reason = self.base[e.hash]
             if reason is not None:
-                self.status[e.hash] = (WAITS if "waits" in reason else REFUSED, reason)
+                self._refuse_for(e, reason)
             elif e.hash in self.struck_by:
                 s = self.struck_by[e.hash][0]
                 self.status[e.hash] = (STRUCK, "struck out by %s: %s" % (
                     self.register.name(self.author(s)), s.body["why"]))
-
-    def _bars_strike(self, s, strikes):
-        target = self.by_hash.get(s.body["entry"])
-        if target is None:
-            return "waits: the line it strikes out has not arrived"
-        if target.kind in NEVER_STRUCK:
-            return "an opening or a move is not struck out"
-        person = self.author(s)
-        if self.author(target) == person:
-            return None
-        if self.register.bars(s, LEAD) is not None:
-            return "only its author or a lead strikes out a line"
-        if target.kind == "reading":
-            known = None
-            for own in self._things.get((target.body["name"], target.body.get("position")), ()):
-                if not self.own(own, person) or own is target or self.own(target, person):
-                    continue
-                if self.knowing.knows(own, target) or self.knowing.knows(target, own):
-                    continue
-                if known is None:
-                    known = _standing_strikes([x for x in strikes if self.knowing.knows(s, x)])
-                if not any([known.get(x.hash) and x.body["entry"] == own.hash for x in strikes]):
-                    return "nobody strikes out another's reading that stands beside his own"
-        return None
 
     def counts(self, entry):
         return self.status.get(entry.hash, (COUNTS, None))[0] in (COUNTS, REPLACED)
@@ -197,9 +198,10 @@ class Card:
     # --- what the card stands on --------------------------------------------------------------------------
 
     def find_opening(self, procedure_of):
-        found = self.of_kind("opening")
-        # Two openings of one card cannot come from honest phones (ids are drawn by chance); one is taken.
-        self.opening = min(found, key=lambda e: e.hash) if found else None
+        # Two openings of one card cannot come from honest phones (ids are drawn by chance); the first stays.
+        found = sorted(self.of_kind("opening"), key=lambda e: e.hash)
+        first = [e for e in found if not any([self.knowing.knows(e, o) for o in found])]
+        self.opening = first[0] if first else None
         for e in found:
             if e is not self.opening:
                 self.refuse(e, "this card has another opening")
@@ -214,18 +216,38 @@ class Card:
                 self.refuse(e, "it was made under another version of the procedure", WAITS)
 
     def lay_road(self):
-        positions = [dict(p) for p in self.opening.body["positions"]]
-        self.added = {}
+        positions, late = [], {}
+        for p in self.opening.body["positions"]:
+            if p["id"] not in [q["id"] for q in positions]:
+                positions.append({"id": p["id"], "label": p["label"]})
+        first = [p["id"] for p in positions]
         for e in self.of_kind("position-added"):
-            if e.body["id"] not in [p["id"] for p in positions]:
-                positions.append({"id": e.body["id"], "label": e.body["label"]})
-                self.added[e.body["id"]] = []
-            if e.body["id"] in self.added:
-                self.added[e.body["id"]].append(e)
-        first = [p["id"] for p in self.opening.body["positions"]]
-        late = sorted([p for p in positions if p["id"] not in first], key=lambda p: p["id"])
-        self.road = self._road([p for p in positions if p["id"] in first] + late)
+            if e.body["id"] not in first:
+                late.setdefault(e.body["id"], []).append(e)
+        self.added = late
+        for p in sorted(late):
+            newest = self.by_hash[self.knowing.heads(late[p])[0]]
+            positions.append({"id": p, "label": newest.body["label"]})
+        self.road = self._road(positions)
         self.hold_places = [p for p in self.road.places if p.kind == "hold"]
+        self.way_keys = set()
+        for p in self.hold_places:
+            for base in values.closure(self.procedure, values.names_of_formulas(p.when)):
+                self.way_keys.add(self.values.place_of(base, p.position))
+
+    def copied_at_opening(self):
+        """Hashes of the data values that came with the opening: in turn behind it, knowing nothing else."""
+        if self._copied is None:
+            self._copied, last = set(), self.opening
+            mine = self.numbered[self.opening.kid]
+            while True:
+                found = [self.by_hash[h] for h in mine.get(last.number_here + 1, ())]
+                found = [e for e in found if e.kind == "data-value" and e.before == [last.hash]]
+                if len(found) != 1:
+                    return self._copied
+                last = found[0]
+                self._copied.add(last.hash)
+        return self._copied
 
     def _road(self, positions):
         # The road hangs on the version and the positions alone: laid once, it serves every later fold.
@@ -234,64 +256,6 @@ class Card:
         if key not in roads:
             roads[key] = Road(self.procedure, positions)
         return roads[key]
-
-    def sort_decisions(self):
-        """Choices, concessions, answers and acceptances that count, by what they are about."""
-        self.choices, concessions, answers = {}, {}, {}
-        for e in self.of_kind("choice"):
-            person = self.author(e)
-            named = [self.by_hash[h] for h in e.body["between"] if h in self.by_hash]
-            if any([self.own(r, person) for r in named]):
-                self.refuse(e, "nobody chooses between readings of which one is his own")
-            elif e.body["holds"] not in e.body["between"]:
-                self.refuse(e, "it chooses a reading that it does not name")
-            else:
-                self.choices.setdefault((e.body["name"], e.body.get("position")), []).append(e)
-        for e in self.of_kind("concession"):
-            concessions.setdefault((e.body["name"], e.body.get("position")), []).append(e)
-        for matter, found in concessions.items():
-            acting = readings.acting(self.knowing, found, lambda e: (
-                e.body["text"], e.body["limit"], e.body["until"], e.body.get("until_position")))
-            if acting is not None:
-                self.conceded[matter] = acting
-        doubts = {e.hash: e for e in self.of_kind("doubt")}
-        for e in self.of_kind("answer"):
-            doubt = doubts.get(e.body["doubt"])
-            about = self.by_hash.get(doubt.body.get("entry")) if doubt is not None else None
-            if doubt is None:
-                self.refuse(e, "waits: the doubt it answers is not here or does not count", WAITS)
-            elif about is not None and self.own(about, self.author(e)):
-                self.refuse(e, "nobody answers a doubt on his own reading")
-            else:
-                answers.setdefault(doubt.hash, []).append(e)
-        self.answers = answers
-        self.doubts = [doubts[h] for h in sorted(doubts)]
-        self.accepted = {}
-        for e in self.of_kind("acceptance"):
-            for h in e.body["entries"]:
-                self.accepted.setdefault(h, []).append(e)
-        self.acting_acceptances = {}
-
-    def stand_data(self):
-        """Data values: the newest known of each; two that differ side by side wait for a lead (rule 5)."""
-        matters = {}
-        for e in self.of_kind("data-value"):
-            d = self.procedure.names.get(e.body["name"])
-            if d is None or d["kind"] != "data":
-                self.refuse(e, "this procedure takes no data called %s" % e.body["name"])
-                continue
-            try:
-                self.typed(e, d["definition"])
-            except WorkingError as error:
-                self.refuse(e, error.message)
-                continue
-            matters.setdefault((e.body["name"], e.body.get("position")), []).append(e)
-        for matter, found in matters.items():
-            definition = self.procedure.names[matter[0]]["definition"]
-            self.standing[matter] = readings.stand(found, definition, self.typed, self.knowing, ())
-            for e in self.standing[matter].replaced:
-                self.refuse(e, None, REPLACED)
-        self._data_names = sorted(matters, key=lambda m: (m[0], m[1] or ""))
 
     def typed(self, entry, definition):
         """readings.typed of an entry, read once: (kind, value, resolution, uncertainty) or a WorkingError."""
@@ -358,25 +322,41 @@ class Card:
         if place.kind == "hold":
             self.holds[place.id] = rules.fold_hold(self, place, way)
             return
-        candidates = [e for e in self.entries_at(place) if self.counts(e)]
         here = []
-        for e in candidates:
-            reason = self._misplaced(e, place) or ("it is on a way not taken" if way is False else None)
-            if reason is not None:
-                self.refuse(e, reason)
+        for e in self.entries_at(place):
+            counts = self.counts(e)
+            if not counts and not self._way_rests_on(e, place):
                 continue
-            reason = rules.bars(self, e, place)
+            reason = self._misplaced(e, place)
+            if reason is None and way is False:
+                reason = "it is on a way not taken"
+            waits = rules.bars(self, e, place) if reason is None else None
+            acceptances = self.accepted.get(e.hash, ()) if waits is not None else ()
+            if waits is not None and not acceptances:
+                reason = waits
+            if reason is None:
+                self.admitted_here(self.values.place_of(e.body.get("name", ""), place.position), e)
+            if not counts:
+                continue
             if reason is not None:
-                acceptances = self.accepted.get(e.hash, ())
-                if not acceptances:
-                    self.refuse(e, reason, WAITS)
-                    continue
-                for a in acceptances:
-                    self.acting_acceptances.setdefault(place.id, set()).add(a.hash)
+                self.refuse(e, reason, WAITS if reason == waits else REFUSED)
+                continue
+            if acceptances:
+                acting = self.acting_acceptances.get(place.id, ())
+                self.acting_acceptances[place.id] = set(acting) | set([a.hash for a in acceptances])
             here.append(e)
         self.counting_at[place.id] = here
         self._stand(place, here)
         self.steps[place.id] = self._state_of(place, way)
+
+    def _way_rests_on(self, e, place):
+        """Whether a line that was struck out may tell which way somebody who did not know that was on."""
+        return (e.hash in self.struck_by and e.version == self.version and e.kind in strikes.READ
+                and self.values.place_of(e.body["name"], place.position) in self.way_keys)
+
+    def admitted_here(self, key, e):
+        if key in self.way_keys:
+            self.admitted_of[key] = self.admitted_of.get(key, []) + [e]
 
     def _misplaced(self, e, place):
         """Why an entry does not fit its step, or None."""
@@ -398,7 +378,7 @@ class Card:
         return "this step does not ask for %s" % e.body["name"]
 
     def _stand(self, place, here):
-        for part in asked_at(place.item):
+        for part in steps.asked_at(place.item):
             key = self.values.place_of(part["name"], place.position)
             found = [e for e in here if e.kind in ("reading", "way") and e.body["name"] == part["name"]]
             if found:
@@ -450,8 +430,8 @@ class Card:
         return state.judged
 
     def _conceded_at(self, place):
-        parts = list(place.item.get("readings", ())) + list(place.item.get("judged", ()))
-        return any([self.values.place_of(p.get("value", p.get("name")), place.position) in self.conceded for p in parts])
+        return any([self.values.place_of(name, place.position) in self.conceded
+                    for name in decisions.judged_names(place.item)])
 
     def standing_holds(self, place):
         """Ids of the hold points before a place that stand on the way as it is now, in order."""
@@ -459,43 +439,13 @@ class Card:
 
     # --- the whole ----------------------------------------------------------------------------------------
 
-    def rest_decisions(self):
-        """Marks what has been decided again or acts on nothing, so that the history can say so."""
-        for matter, found in list(self.choices.items()):
-            heads = set(self.knowing.heads(found))
-            for e in found:
-                if e.hash not in heads:
-                    self.refuse(e, None, REPLACED)
-
-    def find_gaps(self):
-        """Rule 19: the missing numbers below the highest admitted entry of each key, in runs."""
-        self.gaps = {}
-        if self.opening is None:
-            return
-        accepted = {}
-        for e in self.of_kind("gap-accepted"):
-            for a, b in form.read_runs(e.body["runs"]):
-                accepted.setdefault(e.body["key"], []).append((a, b))
-        have = {}
-        for e in self.lines:
-            if self._base[e.hash] is None:
-                have.setdefault(e.kid, set()).add(e.number_here)
-        for kid, numbers in have.items():
-            missing = []
-            at = 1
-            for n in sorted(numbers):
-                # A run and not its numbers: a key that jumps by a million must cost nothing.
-                if n > at:
-                    missing.append((at, n - 1))
-                at = n + 1
-            left = [(a, b) for a, b in missing if not any([x <= a and b <= y for x, y in accepted.get(kid, ())])]
-            if left:
-                self.gaps[kid] = ",".join(["%d-%d" % r if r[1] > r[0] else "%d" % r[0] for r in left])
-
     def close(self):
+        """Rules 15 and 19: closed when every hold point with none after it on the way is in force, and no number
+        is missing."""
         if self.road is None:
             return
-        last = [h for h in self.road.last_holds if not self.holds[h].off]
+        standing = [h for h in self.holds if not self.holds[h].off]
+        last = [h for h in standing if not any([g in standing for g in self.road.behind[h]])]
         self.closed = bool(last) and all([self.holds[h].in_force for h in last]) and not self.gaps
 
 
@@ -505,25 +455,14 @@ def place_id(entry):
     return None if step is None else step + ("@" + position if position is not None else "")
 
 
-def asked_at(item):
-    """The readings of a step and its way: what entries there give values to."""
-    return list(item.get("readings", ())) + ([item["way"]] if item.get("way") else [])
-
-
-def _standing_strikes(strikes):
-    """{hash: counts} of strike-outs: one counts unless a counting one names it (names are hashes: it ends)."""
-    by_target, done = {}, {}
-    for s in strikes:
-        by_target.setdefault(s.body["entry"], []).append(s)
-    for s in strikes:
-        todo = [s]
-        while todo:
-            t = todo[-1]
-            above = by_target.get(t.hash, ())
-            pending = [x for x in above if x.hash not in done]
-            if pending and t.hash not in done:
-                todo.extend(pending)
-            else:
-                done[t.hash] = not any([done[x.hash] for x in above])
-                todo.pop()
-    return done
+def _named_elsewhere(lines, by_hash):
+    """Hashes named by what lines say, and not here: when one of them comes, more than its own place changes."""
+    out = set()
+    for e in lines:
+        for field in ("entry", "doubt", "holds"):
+            out.add(e.body.get(field))
+        for field in ("between", "entries"):
+            out.update(e.body.get(field, ()))
+        for item in e.body.get("lists", ()):
+            out.update(item["hashes"])
+    return set([h for h in out if h is not None and h not in by_hash])

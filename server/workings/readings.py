@@ -13,14 +13,14 @@ class Standing:
     """One thing that is read, or one datum, as it stands.
 
     heads: entries not replaced; replaced: entries a counting one replaced; value: (kind, value) or None;
-    resolution, uncertainty: SI floats (0.0 where none); chosen: the acting choice or None;
+    resolution, uncertainty: SI floats (0.0 where none); chosen: the choices that act, to one effect;
     beside: True where heads differ and nobody has chosen; entry: the head that gives the value.
     """
 
     __slots__ = ("heads", "replaced", "value", "resolution", "uncertainty", "chosen", "beside", "entry")
 
     def __init__(self):
-        self.heads, self.replaced, self.value, self.chosen, self.entry = [], [], None, None, None
+        self.heads, self.replaced, self.value, self.chosen, self.entry = [], [], None, [], None
         self.resolution, self.uncertainty, self.beside = 0.0, 0.0, False
 
 
@@ -85,12 +85,13 @@ def stand(entries, definition, typed_of, knowing, choices):
         return out
     found = [(e, typed_of(e, definition)) for e in sorted(out.heads, key=lambda e: e.hash)]
     if len(found) > 1 and not _agree([t for e, t in found]):
-        out.chosen = acting(knowing, [c for c in choices if heads.issubset(set(c.body["between"]))
-                                      and c.body["holds"] in heads], lambda c: c.body["holds"])
-        if out.chosen is None:
+        # A choice acts while it names all that stand here, and the one it holds is among them.
+        out.chosen = [c for c in acting(knowing, choices, lambda c: c.body["holds"])
+                      if c.body["holds"] in heads and heads.issubset(set(c.body["between"]))]
+        if not out.chosen:
             out.beside = True
             return out
-        found = [(e, t) for e, t in found if e.hash == out.chosen.body["holds"]]
+        found = [(e, t) for e, t in found if e.hash == out.chosen[0].body["holds"]]
     best = found[0]
     for item in found[1:]:
         if item[1][2] < best[1][2]:
@@ -103,19 +104,25 @@ def stand(entries, definition, typed_of, knowing, choices):
 
 
 def _agree(found):
-    coarsest = max([t[2] for t in found])
-    if found[0][0] == "number" and coarsest > 0:
-        return len(set([rounding.steps(t[1], coarsest) for t in found])) == 1
-    return len(set([t[1] for t in found])) == 1
+    """Whether any two of these, rounded to the coarser of their resolutions, are the same."""
+    if found[0][0] != "number":
+        return len(set([t[1] for t in found])) == 1
+    for coarse in set([t[2] for t in found]):
+        if len(set([_rounded(t[1], coarse) for t in found if t[2] <= coarse])) > 1:
+            return False
+    return True
+
+
+def _rounded(value, step):
+    # Data have no resolution: ten figures tell numbers apart, and not the last bit of a conversion.
+    return rounding.steps(value, step) if step > 0 else rounding.number_text(value, 10)
 
 
 def acting(knowing, decisions, outcome):
-    """The decision that acts on one matter, or None where there is none or two differ side by side."""
+    """The decisions that act on one matter: the newest, all to one effect; none where two differ side by side."""
     heads = set(knowing.heads(decisions))
     left = sorted([d for d in decisions if d.hash in heads], key=lambda d: d.hash)
-    if not left or len(set([outcome(d) for d in left])) > 1:
-        return None
-    return left[0]
+    return left if len(set([outcome(d) for d in left])) == 1 else []
 
 
 def verdict(value, step, lower, upper, uncertainty):

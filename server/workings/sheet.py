@@ -1,6 +1,6 @@
 """The working behind a value: formula, the same with numbers, the readings it rests on, and how sure it is."""
 
-from workings import quantities, registry, rules, steps, story, typeset, view, weaving
+from workings import quantities, registry, steps, story, telling, typeset, view, weaving
 from workings import values as v
 from workings.errors import WorkingError
 
@@ -69,7 +69,8 @@ def _tell(card, out, name, definition, position, form):
     compiled = v.compiled_formula(definition["formula"])
     texts, labels = {}, {}
     for n in compiled.names:
-        labels[n] = card.words(rules.label_of(card, n)) + (" " + n.split(".")[1].replace("_", " ") if "." in n else "")
+        output = " " + n.split(".")[1].replace("_", " ") if "." in n else ""
+        labels[n] = card.words(telling.label_of(card, n)) + output
         try:
             texts[n] = steps.shown_value(card, n, _any_form(card, n), position)["text"]
         except (v.Missing, v.Trouble):
@@ -149,5 +150,5 @@ def _behind(card, name, position):
 
 def _doubts(card, name, d, position):
     at = position if d["repeat"] else None
-    return [{"entry": e.hash, "words": rules.describe(card, e), "answered": bool(card.answers.get(e.hash))}
+    return [{"entry": e.hash, "words": telling.describe(card, e), "answered": bool(card.answers.get(e.hash))}
             for e in card.doubts if e.body.get("name") == name and e.body.get("position") == at]

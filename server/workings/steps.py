@@ -231,8 +231,8 @@ def _concede(card, out, key, r):
     if not stopped:
         return
     acting = card.conceded.get(key)
-    if acting is not None and acting.body["text"] == out.text and acting.body["limit"] == out.limit_text():
-        out.conceded = acting
+    if acting and acting[0].body["text"] == out.text and acting[0].body["limit"] == out.limit_text():
+        out.conceded = acting[0]
         return
     words = {"outside": "is outside its limit", "bad": "is not good enough", "too_close": "is too close to tell"}
     out.blocks = "%s: %s %s; measure again, put it right, or ask a lead for a concession" % (
@@ -253,6 +253,11 @@ class StepState:
         self.judged, self.concessions, self.requirement = None, [], []
 
 
+def asked_at(item):
+    """The readings of a step and its way: what entries there give values to."""
+    return list(item.get("readings", ())) + ([item["way"]] if item.get("way") else [])
+
+
 def judge_step(card, place, state):
     """Fills in what the step asks: judged readings and values, and what is still wanting."""
     item, position = place.item, place.position
@@ -263,7 +268,7 @@ def judge_step(card, place, state):
         state.judged[j["value"]] = judge_value(card, j, position)
     for name in sorted(state.judged):
         if state.judged[name].conceded is not None:
-            state.concessions.append(state.judged[name].conceded)
+            state.concessions.extend(card.conceded[card.values.place_of(name, position)])
     for part in list(item.get("readings", ())) + list(item.get("judged", ())):
         blocked = state.judged[part.get("value", part.get("name"))].blocks
         if blocked:
@@ -282,14 +287,9 @@ def find_done(card, place, only=None):
     """
     here = card.counting_at.get(place.id, ())
     wants, must_know, checks = [], [], []
-    for r in place.item.get("readings", ()):
+    for r in asked_at(place.item):
         stands = card.standing.get(card.values.place_of(r["name"], place.position))
-        if stands is not None:
-            must_know.extend(stands.heads)
-    way = place.item.get("way")
-    if way:
-        stands = card.standing.get(card.values.place_of(way["name"], place.position))
-        if stands is not None:
+        if stands is not None and not r.get("optional"):
             must_know.extend(stands.heads)
     for c in place.item.get("checks", ()):
         ticks = [e for e in here if e.kind == "check" and e.body["check"] == c["id"]

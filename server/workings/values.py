@@ -249,6 +249,10 @@ def all_behind(procedure, base):
 
 def _direct_names(definition):
     texts = [definition["formula"]] if "formula" in definition else list(definition["inputs"].values())
+    return names_of_formulas(texts)
+
+
+def names_of_formulas(texts):
     return [n.split(".")[0] for t in texts for n in compiled_formula(t).names]
 
 

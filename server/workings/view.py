@@ -3,8 +3,8 @@
 Phone and paper ask here alike, so they tell the same in the same order.
 """
 
+from workings import doubts, formats, quantities, readings, sign_offs, steps, telling, weaving
 from workings import entries as form
-from workings import formats, quantities, readings, rules, steps, weaving
 from workings import values as v
 from workings.errors import WorkingError
 
@@ -98,7 +98,7 @@ def standing_words(card):
     at = here(card)
     place = card.road.by_id[at]
     number = [p.id for p in card.road.places].index(at) + 1
-    words = "at %d of %d: %s" % (number, len(card.road.places), rules.place_words(card, place))
+    words = "at %d of %d: %s" % (number, len(card.road.places), telling.place_words(card, place))
     if place.kind == "hold":
         hold = card.holds[at]
         reason = "waits for a %s to sign" % place.item["hold"].get("role", "lead")
@@ -108,10 +108,10 @@ def standing_words(card):
             reason = "the sign-off has lapsed; sign again"
         elif hold.signal == "waiting":
             reason = hold.signature.lapses[0]
-        return "stopped at " + rules.place_words(card, place) + ": " + reason
+        return "stopped at " + telling.place_words(card, place) + ": " + reason
     ahead = [p for p in card.road.places[number:] if p.kind == "hold" and not card.holds[p.id].off
              and not card.holds[p.id].in_force]
-    return words + ("; next signal: " + rules.place_words(card, ahead[0]) if ahead else "")
+    return words + ("; next signal: " + telling.place_words(card, ahead[0]) if ahead else "")
 
 
 def waits_for(card, me):
@@ -123,7 +123,7 @@ def waits_for(card, me):
     for place in card.hold_places:
         hold = card.holds[place.id]
         if not hold.off and not hold.in_force and not hold.needs:
-            if rules.bars_person(card, hold, me, roles, set(hold.covered)) is None:
+            if sign_offs.bars_person(card, hold, me, roles, set(hold.covered)) is None:
                 out.append(place.id)
     return out
 
@@ -132,22 +132,26 @@ def problems(card):
     """What a person has to see to, by name: gaps, doubled numbers, what waits, open doubts."""
     out = []
     for kid in sorted(card.gaps):
-        out.append("entries %s of %s have not arrived" % (card.gaps[kid], rules.key_owner(card, kid)))
+        out.append("entries %s of %s have not arrived" % (card.gaps[kid], telling.key_owner(card, kid)))
     for kid in card.doubled:
-        owner = rules.key_owner(card, kid)
+        owner = telling.key_owner(card, kid)
         out.append("%s used a number twice: it was restored from a copy and needs a new key" % owner)
     if card.road is None:
         return out
     for e in card.lines:
         word, why = card.status.get(e.hash, ("counts", None))
         if word == "waits":
-            out.append("%s: %s" % (rules.describe(card, e), why))
+            out.append("%s: %s" % (telling.describe(card, e), why))
     for d in card.doubts:
-        if not card.answers.get(d.hash):
+        if doubts.is_open(card, d):
             out.append("an open doubt by %s: %s" % (who(card, d), d.body["why"]))
     for key in sorted(card.standing, key=lambda k: (k[0], k[1] or "")):
         if card.standing[key].beside:
-            out.append("%s: two readings stand side by side; a lead chooses" % rules.label_of(card, key[0]))
+            label = telling.label_of(card, key[0])
+            if card.procedure.names[key[0]]["kind"] == "data":
+                out.append("%s: two values stand side by side; a lead gives it again" % label)
+            else:
+                out.append("%s: two readings stand side by side; a lead chooses" % label)
     return out
 
 
@@ -166,7 +170,7 @@ def runs(card, text, position):
                 out.append({"t": words})
             continue
         name = piece[1]
-        label = rules.label_of(card, name)
+        label = telling.label_of(card, name)
         try:
             shown = steps.shown_value(card, name, piece[2], position)
             kind = card.procedure.names[name.split(".")[0]]["kind"]
@@ -181,7 +185,7 @@ def runs(card, text, position):
 
 def step(book, card_id, place_id, me=None):
     card = book.card(card_id)
-    place = _place(card, place_id, "step", "witness")
+    place = place_of(card, place_id, "step", "witness")
     item, state = place.item, card.steps[place.id]
     ids = [p.id for p in card.road.places]
     at = ids.index(place.id)
@@ -209,7 +213,7 @@ def step(book, card_id, place_id, me=None):
     }
 
 
-def _place(card, place_id, *kinds):
+def place_of(card, place_id, *kinds):
     place = card.road.by_id.get(place_id) if card.road is not None else None
     if place is None or place.kind not in kinds:
         message = "This card has no %s %s." % (kinds[0], place_id)
@@ -411,7 +415,7 @@ def _witness(card, place):
     lines = [e for e in card.lines if e.kind in ("invitation", "presence", "waiver") and card.counts(e)
              and e.body["step"] == place.item["id"] and e.body.get("position") == place.position]
     return {"who": asked.get("who"), "words": card.words(asked.get("words", "")),
-            "lines": [rules.describe(card, e) for e in lines]}
+            "lines": [telling.describe(card, e) for e in lines]}
 
 
 def _note(card, e):
@@ -442,7 +446,7 @@ def drawing(card, place):
 
 def hold(book, card_id, place_id, me=None):
     card = book.card(card_id)
-    place = _place(card, place_id, "hold")
+    place = place_of(card, place_id, "hold")
     held = card.holds[place.id]
     ids = [p.id for p in card.road.places]
     covered = sorted(held.covered.values(), key=lambda e: (_at(card, e, ids), e.at, e.hash))
@@ -452,12 +456,17 @@ def hold(book, card_id, place_id, me=None):
         if p["roles"]:
             roles = card.register.now["roles"].get(p["person"], ())
             people.append({"person": p["person"], "name": p["name"], "keys": p["keys"],
-                           "bar": rules.bars_person(card, held, p["person"], roles, listed)})
+                           "bar": sign_offs.bars_person(card, held, p["person"], roles, listed)})
     decisions = ("choice", "concession", "acceptance", "data-value")
     own = {}
     for e in covered:
-        if e.kind in decisions and not (e.kind == "data-value" and e.body.get("origin")):
-            own.setdefault(card.author(e), []).append(rules.describe(card, e))
+        if e.kind in decisions and e.hash not in card.copied_at_opening():
+            own.setdefault(card.author(e), []).append(telling.describe(card, e))
+    for p in held.places:
+        for e in card.entries_at(card.road.by_id[p]):
+            for s in card.struck_by.get(e.hash, ()):
+                if not card.own(e, card.author(s)):
+                    own.setdefault(card.author(s), []).append(telling.describe(card, s))
     signed = held.signature
     return {
         "place": place.id, "title": card.words(place.item["title"]), "position": card.road.labels.get(place.position),
@@ -465,14 +474,14 @@ def hold(book, card_id, place_id, me=None):
         "signal": held.signal, "words": [card.words(place.item["hold"].get("words", ""))],
         "needs": [card.words(w) for w in held.needs], "covered": [_covered(card, e) for e in covered],
         "judged": _judged_here(card, held),
-        "concessions": [rules.describe(card, e) for e in covered if e.kind == "concession"],
+        "concessions": [telling.describe(card, e) for e in covered if e.kind == "concession"],
         "struck": [_struck(card, e) for p in held.places for e in card.entries_at(card.road.by_id[p])
                    if card.status.get(e.hash, ("",))[0] == "struck out"],
-        "doubts": [rules.describe(card, d) for d in held.doubts if not card.answers.get(d.hash)],
-        "open_doubts": [{"entry": d.hash, "words": rules.describe(card, d)} for d in held.doubts
+        "doubts": [telling.describe(card, d) for d in held.doubts if not card.answers.get(d.hash)],
+        "open_doubts": [{"entry": d.hash, "words": telling.describe(card, d)} for d in held.doubts
                         if not card.answers.get(d.hash)],
         "fallen": list(signed.lapses) if signed is not None and not held.in_force else [],
-        "did_work": sorted(set([card.register.name(p) for e in covered if e.kind in rules.WORK
+        "did_work": sorted(set([card.register.name(p) for e in covered if e.kind in form.WORK
                                 for p in (card.author(e), e.body.get("measured_by")) if p])),
         "may_sign": people, "own_decisions": {p: own[p] for p in own if p},
         "signed": None if signed is None else {"who": who(card, signed.entry), "at": signed.entry.at,
@@ -492,7 +501,7 @@ def _at(card, e, ids):
 
 
 def _covered(card, e):
-    row = {"words": rules.describe(card, e), "who": who(card, e), "at": e.at, "kind": e.kind, "place": None,
+    row = {"words": telling.describe(card, e), "who": who(card, e), "at": e.at, "kind": e.kind, "place": None,
            "verdict": "none", "verdict_words": "", "entry": e.hash}
     step_id = e.body.get("step")
     if step_id:
@@ -515,7 +524,7 @@ def _judged_here(card, held):
 
 
 def _struck(card, e):
-    return "%s; %s" % (rules.describe(card, e), card.status[e.hash][1])
+    return "%s; %s" % (telling.describe(card, e), card.status[e.hash][1])
 
 
 def history(book, card_id):
@@ -525,7 +534,7 @@ def history(book, card_id):
     for e in sorted(card.lines, key=lambda e: (e.at, e.number_here, e.hash)):
         word, why = card.status.get(e.hash, ("counts", None))
         own = {"hash": e.hash, "kind": e.kind, "who": who(card, e), "person": card.author(e), "at": e.at,
-               "words": rules.describe(card, e) if card.procedure else e.kind, "state": word, "why": why,
+               "words": telling.describe(card, e) if card.procedure else e.kind, "state": word, "why": why,
                "counts": word in ("counts", "replaced"), "struck": word == "struck out", "kid": e.kid,
                "may_strike": word not in ("struck out",) and e.kind not in ("opening", "move")}
         step_id = e.body.get("step") or e.body.get("hold")
