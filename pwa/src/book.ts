@@ -25,6 +25,10 @@ export class Book {
   private read = 0;
   private reading: Promise<void> = Promise.resolve();
   private procedures = new Set<string>();
+  private isOpen: () => void = () => {};
+  private readonly opened = new Promise<void>((resolve) => {
+    this.isOpen = resolve;
+  });
 
   constructor(
     private readonly db: Db,
@@ -35,8 +39,17 @@ export class Book {
     private readonly now: () => Date = () => new Date(),
   ) {}
 
-  ask<N extends AskName>(name: N, args: Asks[N]["ask"], signal?: AbortSignal): Promise<Asks[N]["ok"]> {
+  // An answer from a book that is not read yet would be a wrong one: questions
+  // wait until it is open.
+  async ask<N extends AskName>(name: N, args: Asks[N]["ask"], signal?: AbortSignal): Promise<Asks[N]["ok"]> {
+    await this.opened;
     return this.bridge.ask(name, args, signal);
+  }
+
+  async open(root: Kid | null): Promise<void> {
+    await this.begin(root);
+    await this.refresh();
+    this.isOpen();
   }
 
   // A new book, standing on this root; what is on disk is read into it anew.

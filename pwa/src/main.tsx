@@ -44,8 +44,8 @@ async function start(): Promise<void> {
   keepAwake(shop);
   if (import.meta.env.PROD) void watchVersions(shop);
   try {
-    await shop.book.begin((await db.meta()).root);
-    await shop.book.refresh();
+    await shop.book.open((await db.meta()).root);
+    shop.store.set({ opened: true });
   } catch (problem) {
     fail(words.problem.workings, problem);
     return;

@@ -60,6 +60,18 @@ export function go(...parts: (string | null | undefined)[]): void {
   location.hash = to(...parts);
 }
 
+// Back to where one came from inside the app; to the book, if one came from
+// outside.
+let moves = 0;
+addEventListener("hashchange", () => {
+  moves += 1;
+});
+
+export function back(): void {
+  if (moves > 0) history.back();
+  else go();
+}
+
 export function useRoute(): Route {
   const [route, setRoute] = useState(() => readRoute(location.hash));
   useEffect(() => {

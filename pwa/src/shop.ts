@@ -11,6 +11,7 @@ import { deviceSecret, enrolRequest, Hand, makeKey, type OpenKey, openKey } from
 import type { Server } from "./server";
 import { atFirst, type State, Store, useStore } from "./state";
 import { Sync, type SyncNews } from "./sync";
+import { LastViews } from "./views";
 import type { AskName, Asks, EnrolAnswer } from "./wire";
 import { type Bridge, Refused } from "./workings/bridge";
 
@@ -27,6 +28,7 @@ export class Shop {
   readonly hand: Hand;
   readonly book: Book;
   readonly sync: Sync;
+  readonly views: LastViews;
   halfTyped!: HalfTypedFields;
   private readonly others = new BroadcastChannel("trammel");
 
@@ -47,6 +49,7 @@ export class Shop {
       build,
       locked,
     );
+    this.views = new LastViews(build);
     this.hand = new Hand(() => this.store.set({ open: this.hand.key() !== null }));
     this.sync = new Sync(db, this.book, server, (news) => this.tell(news));
     this.others.onmessage = () => void this.book.refresh();
@@ -54,10 +57,14 @@ export class Shop {
 
   static async open({ db, bridge, server, build, locked = webLock }: Parts): Promise<Shop> {
     const shop = new Shop(db, server, bridge, build, locked);
-    shop.halfTyped = await HalfTypedFields.open(db, (halfTyped) => shop.store.set({ halfTyped }));
-    const [keys, meta] = await Promise.all([db.keys(), db.meta()]);
+    const [halfTyped, keys, meta] = await Promise.all([
+      HalfTypedFields.open(db, (count) => shop.store.set({ halfTyped: count })),
+      db.keys(),
+      db.meta(),
+    ]);
+    shop.halfTyped = halfTyped;
     shop.store.set({ keys, holder: meta.holder });
-    await shop.count();
+    void shop.count();
     return shop;
   }
 
@@ -205,18 +212,23 @@ export function useAsk<N extends AskName>(name: N, args: Asks[N]["ask"] | null):
   const shop = useShop();
   const book = useShopState((state) => state.book);
   const wanted = args === null ? null : JSON.stringify([name, args]);
-  const [answer, setAnswer] = useState<Answer<Asks[N]["ok"]> & { of: string | null }>({
-    data: null,
+  const [answer, setAnswer] = useState<Answer<Asks[N]["ok"]> & { of: string | null }>(() => ({
+    // Until the book is open: what this phone last showed here.
+    data: wanted !== null && book === 0 ? (shop.views.get(wanted) as Asks[N]["ok"] | null) : null,
     refused: null,
-    of: null,
-  });
+    of: wanted,
+  }));
   const latest = useRef(wanted);
   latest.current = wanted;
   useEffect(() => {
     if (args === null || wanted === null) return;
     const stop = new AbortController();
     shop.book.ask(name, args, stop.signal).then(
-      (data) => latest.current === wanted && setAnswer({ data, refused: null, of: wanted }),
+      (data) => {
+        if (latest.current !== wanted) return;
+        shop.views.put(name, wanted, data);
+        setAnswer({ data, refused: null, of: wanted });
+      },
       (problem: unknown) => {
         if (stop.signal.aborted || latest.current !== wanted) return;
         const refused = problem instanceof Refused ? problem.message : String(problem);

@@ -13,6 +13,7 @@ export interface Standing extends SyncNews {
 
 export interface State {
   book: number; // grows whenever the book has news
+  opened: boolean; // false while what is shown is what was last shown
   holder: string | null; // person
   open: boolean; // whether that person's key is open
   keys: KeptKey[];
@@ -24,6 +25,7 @@ export interface State {
 
 export const atFirst: State = {
   book: 0,
+  opened: false,
   holder: null,
   open: false,
   keys: [],

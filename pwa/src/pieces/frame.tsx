@@ -101,11 +101,11 @@ function Holder(): JSX.Element {
 
 // One quiet line; loud only when it needs a person.
 export function KeptStrip(): JSX.Element {
-  const { standing, open, holder, keys, nearlyFull, freshVersion, halfTyped } = useShopState(
-    (state) => state,
-  );
+  const state = useShopState((all) => all);
+  const { standing, open, holder, keys, nearlyFull, freshVersion, halfTyped } = state;
   const useIt = useVersion();
   const only = words.strip.onlyHere(standing.unsent);
+  if (!state.opened) return <Strip text={words.loading} where="kept" />;
   if (freshVersion && halfTyped === 0) {
     return (
       <button type="button" class="strip fresh" onClick={useIt}>

@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import { Frame } from "../pieces/frame";
 import { SmallRoad } from "../pieces/road";
 import { to } from "../route";
-import { useAsk, useIsLead, useShopState } from "../shop";
+import { type Answer, useAsk, useIsLead, useShopState } from "../shop";
 import type { BookList, CardLine } from "../wire";
 import { words } from "../words";
 import { lastCard } from "./card";
@@ -19,7 +19,8 @@ export function BookScreen({ chosen = null }: { chosen?: string | null }): JSX.E
   const me = useShopState((state) => state.holder);
   const nobody = useShopState((state) => state.keys.length === 0);
   const lead = useIsLead();
-  const book = useAsk("list", { me }).data;
+  const answer = useAsk("list", { me });
+  const book = answer.data;
   const last = chosen ?? lastCard();
   const engine = book?.engines.find(({ cards }) =>
     cards.some(({ card, closed }) => card === last && !closed),
@@ -63,15 +64,14 @@ export function BookScreen({ chosen = null }: { chosen?: string | null }): JSX.E
         ) : null
       }
     >
-      <Book chosen={chosen} />
+      <Book chosen={chosen} answer={answer} />
     </Frame>
   );
 }
 
-function Book({ chosen }: { chosen: string | null }): JSX.Element {
-  const me = useShopState((state) => state.holder);
+function Book({ chosen, answer }: { chosen: string | null; answer: Answer<BookList> }): JSX.Element {
   const running = useShopState((state) => state.standing.state === "running");
-  const { data, refused } = useAsk("list", { me });
+  const { data, refused } = answer;
   const [text, setText] = useState("");
   const book: BookList = data ?? { for_me: [], engines: [] };
   const engines = book.engines
@@ -114,6 +114,7 @@ function Book({ chosen }: { chosen: string | null }): JSX.Element {
           <Cards cards={engine.cards} chosen={chosen} />
         </section>
       ))}
+      {!data && !refused && <p class="section quiet">{words.loading}</p>}
       {none && <p class="section quiet">{running ? words.list.stillReading : words.list.none}</p>}
       {!none && text && engines.length === 0 && <p class="section">{words.list.nothingFound(text)}</p>}
       <nav class="elsewhere section" aria-label={words.list.more}>

@@ -5,7 +5,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { Draft } from "../book";
 import { useKeeping } from "../keeping";
 import { Frame } from "../pieces/frame";
-import { to } from "../route";
+import { back, to } from "../route";
 import { useAsk, useShop, useShopState } from "../shop";
 import { size, words } from "../words";
 
@@ -45,7 +45,7 @@ export function NoteScreen({ card, place }: { card: string; place: string | null
     }
     if (!(await keeping.keep("note", ...drafts))) return;
     shop.halfTyped.drop(field);
-    history.back();
+    back();
   }
 
   return (

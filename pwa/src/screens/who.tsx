@@ -6,7 +6,7 @@ import type { KeptKey } from "../db";
 import { Sheet } from "../pieces/dialog";
 import { Frame } from "../pieces/frame";
 import { PinPad, pinProblem } from "../pieces/pinpad";
-import { go } from "../route";
+import { back, go } from "../route";
 import { useShop, useShopState } from "../shop";
 import { words } from "../words";
 
@@ -24,7 +24,6 @@ export function WhoScreen(): JSX.Element {
   const [bad, setBad] = useState(false);
   const ready = keys.filter((key) => key.pending === null);
   const pending = keys.filter((key) => key.pending !== null);
-  const leave = () => (history.length > 1 ? history.back() : go());
 
   return (
     <Frame
@@ -52,7 +51,7 @@ export function WhoScreen(): JSX.Element {
                 type="button"
                 class="person-key"
                 aria-pressed={holding}
-                onClick={() => (holding && open ? leave() : setChosen(key))}
+                onClick={() => (holding && open ? back() : setChosen(key))}
               >
                 {key.name}
                 {holding && <span class="small">{open ? words.who.holding : words.who.locked}</span>}
@@ -113,7 +112,7 @@ export function WhoScreen(): JSX.Element {
             onPin={async (pin) => {
               try {
                 await shop.openFor(chosen.kid, pin);
-                leave();
+                back();
                 return null;
               } catch (problem) {
                 return pinProblem(problem);

@@ -5,6 +5,14 @@ declare const __VERSION__: string;
 export const held = __HELD__;
 export const cacheName = `trammel-${__VERSION__}`;
 
+async function digestOf(bytes: ArrayBuffer): Promise<string> {
+  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
+  return btoa(String.fromCharCode(...digest))
+    .replaceAll("+", "-")
+    .replaceAll("/", "_")
+    .slice(0, 16);
+}
+
 // Fills this version's cache. What an older version already holds under the
 // same digest is copied, not fetched again: a small change costs little on a
 // bad network.
@@ -22,11 +30,15 @@ export async function fill(): Promise<void> {
       }
       const fresh = await fetch(path, { cache: "no-cache" });
       if (!fresh.ok) throw new Error(`${path} answered ${fresh.status}`);
+      const bytes = await fresh.arrayBuffer();
+      // A server that was changed under our feet would give us half of each.
+      if ((await digestOf(bytes)) !== digest)
+        throw new Error(`${path} is not the file this version was built with`);
       const headers = new Headers(fresh.headers);
       headers.set("x-digest", digest);
       headers.delete("content-encoding");
       headers.delete("content-length");
-      await mine.put(path, new Response(await fresh.blob(), { status: 200, headers }));
+      await mine.put(path, new Response(bytes, { status: 200, headers }));
     }),
   );
 }
