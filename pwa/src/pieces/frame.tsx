@@ -4,7 +4,7 @@
 import type { ComponentChildren, JSX } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { to } from "../route";
-import { useShopState } from "../shop";
+import { useShop, useShopState } from "../shop";
 import type { Frame as CardFrame, Place } from "../wire";
 import { when, words } from "../words";
 import { Road } from "./road";
@@ -102,11 +102,12 @@ function Holder(): JSX.Element {
 // One quiet line; loud only when it needs a person.
 export function KeptStrip(): JSX.Element {
   const state = useShopState((all) => all);
-  const { standing, open, holder, keys, nearlyFull, freshVersion, halfTyped } = state;
+  const { standing, open, holder, keys, nearlyFull, freshVersion } = state;
+  const shop = useShop();
   const useIt = useVersion();
   const only = words.strip.onlyHere(standing.unsent);
   if (!state.opened) return <Strip text={words.loading} where="kept" />;
-  if (freshVersion && halfTyped === 0) {
+  if (freshVersion && shop.halfTyped.of(holder).length === 0) {
     return (
       <button type="button" class="strip fresh" onClick={useIt}>
         {words.strip.fresh}

@@ -40,7 +40,7 @@ export async function watchVersions(shop: Shop): Promise<void> {
 export function useVersion(): () => void {
   const shop = useShop();
   return useCallback(() => {
-    if (!waiting || shop.halfTyped.all().length > 0) return;
+    if (!waiting || shop.halfTyped.of(shop.me()).length > 0) return;
     asked = true;
     waiting.postMessage("use it");
   }, [shop]);

@@ -5,8 +5,15 @@ import { useState } from "preact/hooks";
 import { Frame } from "../pieces/frame";
 import { to } from "../route";
 import { useAsk, useIsLead, useShopState } from "../shop";
+import type { HistoryLine } from "../wire";
 import { when, words } from "../words";
 import { type Act, ActSheet } from "./act";
+
+function whyNot({ struck, why }: HistoryLine): string {
+  const state = struck ? words.history.struck : words.history.not;
+  if (!why) return state;
+  return why.startsWith(state) ? why : `${state}: ${why}`;
+}
 
 export function HistoryScreen({ card }: { card: string }): JSX.Element {
   const me = useShopState((state) => state.holder);
@@ -43,12 +50,7 @@ export function HistoryScreen({ card }: { card: string }): JSX.Element {
             <details>
               <summary>
                 <span class="history-words sentence">{line.words}</span>
-                {!line.counts && (
-                  <span class="small why">
-                    <strong>{line.struck ? words.history.struck : words.history.not}</strong>
-                    {line.why && `: ${line.why}`}
-                  </span>
-                )}
+                {!line.counts && <span class="small why sentence">{whyNot(line)}</span>}
               </summary>
               <p class="small quiet">
                 {words.step.by(line.who, when(line.at))} · {words.history.key(line.kid)}
