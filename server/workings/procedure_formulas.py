@@ -129,7 +129,7 @@ class _Checker(Names):
             if entry is None:
                 return
             if "working" in entry["definition"]:
-                working = registry.WORKINGS.get(entry["definition"]["working"])
+                working = registry.known(entry["definition"]["working"])
                 for one in working.outputs if working else ():
                     if one.name == output and one.shape.startswith("choice"):
                         known.extend(words_of(one.shape))
@@ -265,10 +265,10 @@ class _Checker(Names):
         self._working(here, entry, section, step)
 
     def _working(self, here, entry, section, step):
-        working = registry.WORKINGS.get(entry["working"])
+        working = registry.known(entry["working"])
         if working is None:
             self.found.add(
-                here, '"' + entry["working"] + '" is no working; take ' + listing(sorted(registry.WORKINGS))
+                here, '"' + entry["working"] + '" is no working; take ' + listing(registry.ids())
             )
             return
         direct = []

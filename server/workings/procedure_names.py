@@ -156,7 +156,7 @@ class Names:
         return (NUMBER, quantities.DIMENSIONS[definition["dimension"]])
 
     def _output_type(self, name, base, output, definition):
-        working = registry.WORKINGS.get(definition["working"])
+        working = registry.known(definition["working"])
         if working is None:
             return None
         names = listing([base + "." + one.name for one in working.outputs])
@@ -171,7 +171,7 @@ class Names:
         base, _, output = name.partition(".")
         definition = self.procedure.names[base]["definition"]
         if "working" in definition:
-            for one in registry.WORKINGS[definition["working"]].outputs:
+            for one in registry.find(definition["working"]).outputs:
                 if one.name == output:
                     return one.dimension
         return definition.get("dimension")

@@ -1,24 +1,40 @@
 """All workings by id, and the one way to run one: inputs in base SI in, outputs in base SI out."""
 
-from workings import handling, locomotive, measuring, rail_wedge, rods, running_gear, wedge_setting
 from workings.errors import WorkingError
 from workings.working import accepted, check, given_text, is_number
 
-WORKINGS = {}
-for _module in (rail_wedge, running_gear, wedge_setting, rods, locomotive, handling, measuring):
-    for _working in _module.WORKINGS:
-        WORKINGS[_working.id] = _working
+# A subject is loaded when one of its workings is first asked for: a phone starts with what its card needs.
+SUBJECTS = {
+    "handling": ("lift_points", "sling_legs"),
+    "locomotive": ("tractive_effort",),
+    "measuring": ("nearest_fraction", "reading_verdict", "uncertainty_budget"),
+    "rail_wedge": ("haul_force", "wedge_pass", "wheel_on_wedge"),
+    "rods": ("rod_bush_clearance", "rods_all_round"),
+    "running_gear": ("pin_spacing", "quartering", "roll_drift"),
+    "wedge_setting": ("wedge_setting",),
+}
+_SUBJECT_OF = {id: subject for subject, its in SUBJECTS.items() for id in its}
+_loaded = {}
 
 
 def ids():
-    return sorted(WORKINGS)
+    return sorted(_SUBJECT_OF)
 
 
 def find(id):
     """The working of that id; an error on input "working" where there is none."""
-    if not isinstance(id, str) or id not in WORKINGS:
+    if not isinstance(id, str) or id not in _SUBJECT_OF:
         raise WorkingError("working", given_text(id), "one of " + ", ".join(ids()))
-    return WORKINGS[id]
+    if id not in _loaded:
+        module = getattr(__import__("workings." + _SUBJECT_OF[id]), _SUBJECT_OF[id])
+        for working in module.WORKINGS:
+            _loaded[working.id] = working
+    return _loaded[id]
+
+
+def known(id):
+    """The working of that id, or None."""
+    return find(id) if isinstance(id, str) and id in _SUBJECT_OF else None
 
 
 def checked(working, inputs):

@@ -58,7 +58,7 @@ def value_format(card, name, form):
 
 
 def output_dimension(definition, output):
-    for o in v.registry.WORKINGS[definition["working"]].outputs:
+    for o in v.registry.find(definition["working"]).outputs:
         if o.name == output:
             return o.dimension
     return "plain"

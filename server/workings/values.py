@@ -131,7 +131,7 @@ class Values:
         if "formula" in definition:
             return self._evaluate(definition["formula"], position)
         inputs, waits, whole, optional = {}, [], True, True
-        needed = {i.name: i for i in registry.WORKINGS[definition["working"]].inputs}
+        needed = {i.name: i for i in registry.find(definition["working"]).inputs}
         for input_name in sorted(definition["inputs"]):
             try:
                 inputs[input_name] = self.evaluate(definition["inputs"][input_name], position)[1]
@@ -207,7 +207,7 @@ def type_of(procedure, name):
     d = procedure.names[base]
     definition = d["definition"]
     if d["kind"] == "value" and "working" in definition:
-        for o in registry.WORKINGS[definition["working"]].outputs:
+        for o in registry.find(definition["working"]).outputs:
             if o.name == output:
                 if o.shape.startswith("yes/no"):
                     return ("yes/no",)

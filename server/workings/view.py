@@ -26,7 +26,7 @@ def card_line(book, card_id, me):
     body = card.opening.body if card.opening is not None else {}
     return {"card": card_id, "title": body.get("title", card_id), "engine": body.get("engine", ""),
             "closed": card.closed, "words": standing_words(card), "line": _line(card),
-            "for_me": waits_for(card, me)}
+            "here": here(card), "for_me": waits_for(card, me)}
 
 
 def listing(book, me=None):
