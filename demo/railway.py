@@ -66,15 +66,15 @@ class Railway:
                 continue
             phone.sign("data-value", about, {**value, "origin": "the engine's drawings"})
 
-    def open_card(self, card=None, engine=None):
-        """Opens the card of the side rods; returns its id."""
+    def open_card(self, card=None, engine=None, rods=None):
+        """Opens the card of the side rods, of all of an engine's or of some; returns its id."""
         sheet = data("engine")
         card, engine = card or sheet["card"], engine or sheet["engine"]
         phone = self.hand_to("maren")
         version = [p for p in phone.ask("procedures") if p["id"] == sheet["card"]["procedure"]][-1]
         phone.sign("opening", f"card:{card['id']}", {
             "engine": engine["id"], "procedure": version["digest"], "title": card["title"],
-            "positions": sheet["positions"],
+            "positions": [p for p in sheet["positions"] if rods is None or p["id"] in rods],
         })  # fmt: skip
         return card["id"]
 

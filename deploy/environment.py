@@ -31,6 +31,8 @@ PRINTING_LIBRARIES = {
     "libpangoft2-1.0.so.0": "libpangoft2-1.0-0",
     "libharfbuzz-subset.so.0": "libharfbuzz-subset0",
 }
+# The driver of the tests in the browser needs this one.
+TEST_LIBRARIES = {"libatomic.so.1": "libatomic1"}
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 
 
@@ -129,7 +131,8 @@ def missing_packages(tests):
         # Debian's own python3 wants its own package; one built by hand brings ensurepip along.
         missing.append(f"python{sys.version_info[0]}.{sys.version_info[1]}-venv")
     if sys.platform == "linux":
-        missing += [package for library, package in PRINTING_LIBRARIES.items() if not loads(library)]
+        libraries = PRINTING_LIBRARIES | (TEST_LIBRARIES if tests else {})
+        missing += [package for library, package in libraries.items() if not loads(library)]
     if tests and chromium() is None:
         missing.append("chromium")
     return missing

@@ -13,12 +13,14 @@ from pathlib import Path
 import environment
 import pytest
 from playwright.sync_api import Error as PlaywrightError
+from railway import Railway
 from serving import Server
 
 FAILED = pytest.StashKey()
 # What a failed test saw last; not kept in the repository.
 RESULTS = environment.ROOT / "tests" / ".results"
 PHONE = "Pixel 7"
+ROD = "rod-2-3"
 ARGUMENTS = [
     "--disable-gpu",
     "--disable-quic",
@@ -61,6 +63,17 @@ def server(tmp_path):
     one.start()
     yield one
     one.kill()
+
+
+@pytest.fixture
+def railway(server):
+    """The invented shop, with one engine that lacks one pair of rods."""
+    made = Railway(server)
+    made.sign_on()
+    made.lay_down_gauges()
+    made.bring_in(rods=[ROD])
+    made.holder.push()
+    return made
 
 
 @pytest.fixture

@@ -5,7 +5,9 @@ stand on the screen.
 """
 
 import re
+import time
 
+from inside import stored
 from playwright.sync_api import expect
 from workings.quantities import UNITS
 
@@ -136,7 +138,7 @@ class Hand:
         expect(self.page.locator("article h1")).not_to_have_text(heading, timeout=SLOW)
 
     def sign(self, name, pin):
-        self.primary.click()
+        self.page.locator(".thumb button.primary", has_text="Sign").click()
         self.page.locator("dialog .person-key", has_text=name).click()
         self.pin(pin, "dialog .pinpad")
         expect(self.page.locator(".signal-board.is-clear")).to_be_visible(timeout=SLOW)
@@ -151,8 +153,12 @@ class Hand:
         return self.page.locator("article.hold").is_visible()
 
     def all_sent(self):
-        """Waits until the server has all that this phone holds."""
-        expect(self.page.locator(".strip").first).to_contain_text("All sent · sent", timeout=SLOW)
+        """Waits until the server has said of every line on this phone that it has it."""
+        end = time.monotonic() + SLOW / 1000
+        while waiting := [entry["hash"] for entry in stored(self.page, "entries") if "unsent" in entry]:
+            assert time.monotonic() < end, f"{len(waiting)} lines have not been sent"
+            time.sleep(0.1)
+        expect(self.page.locator(".strip").first).to_contain_text("All sent", timeout=SLOW)
 
 
 def keys_of(text):

@@ -2,28 +2,16 @@
 
 import io
 
-import pytest
 from hand import SLOW, Hand
 from inside import Workings, lines, stored
 from playwright.sync_api import expect
 from pypdf import PdfReader
-from railway import Railway, data
+from railway import data
 from workings import entries as form
 
 ROD = "rod-2-3"
 WENNA, MAREN = ("Wenna Tolland", "135790"), ("Maren Oake", "246813")
 FIRST_HOLD, BEHIND_IT, MEASURED_BEHIND_IT = f"before-pull@{ROD}", f"pull@{ROD}", f"chocked@{ROD}"
-
-
-@pytest.fixture
-def railway(server):
-    """The invented shop, with one engine that lacks one pair of rods."""
-    made = Railway(server)
-    made.sign_on()
-    made.lay_down_gauges()
-    made.bring_in(rods=[ROD])
-    made.holder.push()
-    return made
 
 
 def job():
