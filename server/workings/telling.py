@@ -8,12 +8,18 @@ def key_owner(card, kid):
 
 def label_of(card, name):
     d = card.procedure.names.get(name.split(".")[0])
-    return d["definition"].get("label", name) if d is not None else name
+    return card.words(d["definition"].get("label", name)) if d is not None else name
 
 
 def place_words(card, place):
     label = card.road.labels.get(place.position)
     return card.words(place.item["title"]) + (" (%s)" % label if label else "")
+
+
+def as_typed(body):
+    """A reading as it was typed, with its unit where it is a number ("bottom quarter" wants none)."""
+    number = any([c in "0123456789½¼¾⅛⅜⅝⅞" for c in body["text"]])
+    return body["text"] + (" " + body["unit"] if body.get("unit") and number else "")
 
 
 def describe(card, e):
@@ -22,8 +28,7 @@ def describe(card, e):
     at = card.road.labels.get(body.get("position")) if card.road else None
     at = " (%s)" % at if at else ""
     if e.kind in ("reading", "way", "data-value"):
-        text = body["text"] + (" " + body["unit"] if body.get("unit") else "")
-        return "%s%s: %s, by %s" % (label_of(card, body["name"]), at, text, who)
+        return "%s%s: %s, by %s" % (label_of(card, body["name"]), at, as_typed(body), who)
     if e.kind in ("check", "said-done", "invitation", "presence", "waiver"):
         place = card.procedure.place(body["step"])
         title = card.words(place["step"]["title"]) if place else body["step"]

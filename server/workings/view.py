@@ -301,7 +301,7 @@ def _reading(book, card, place, r):
 def _read(card, e, r, me_value=None):
     shown = shown_entry(card, e, r)
     gauge = e.body.get("gauge") or {}
-    return {"entry": e.hash, "shown": shown, "text_as_typed": (e.body["text"] + " " + e.body.get("unit", "")).strip(),
+    return {"entry": e.hash, "shown": shown, "text_as_typed": telling.as_typed(e.body),
             "who": card.register.name(e.body.get("measured_by") or card.author(e)), "wrote": who(card, e), "at": e.at,
             "gauge": gauge.get("label"), "calibrated": gauge.get("calibrated"), "from": e.body.get("from")}
 
