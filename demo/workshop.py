@@ -68,6 +68,9 @@ def serve(asked):
     STATE.mkdir(exist_ok=True)
     server = Server(shop, free_port(asked.port), demo_settings(), STATE / "server.log")
     server.command("init")
+    # However this ends, the server must not stay behind.
+    for kind in (signal.SIGTERM, signal.SIGHUP):
+        signal.signal(kind, signal.default_int_handler)
     server.start()
     try:
         if not seeded.exists():
@@ -82,7 +85,6 @@ def serve(asked):
         print(f"\nThe demo workshop is open at {server.url}\n")
         print_links(Railway(server))
         print("\nCtrl-C stops it; its cards stay. --fresh starts over.", flush=True)
-        signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
         server.process.wait()
         return f"\nThe server ended by itself. Its log ends:\n{server.log_end()}"
     except KeyboardInterrupt:
