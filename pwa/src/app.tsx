@@ -4,8 +4,6 @@ import { useEffect, useState } from "preact/hooks";
 import { Frame } from "./pieces/frame";
 import { type OfficeRoute, type Route, useRoute } from "./route";
 import { CardScreen } from "./screens/card";
-import { HistoryScreen } from "./screens/history";
-import { KeptScreen } from "./screens/kept";
 import { BookScreen } from "./screens/list";
 import { NoteScreen } from "./screens/note";
 import { WhoScreen } from "./screens/who";
@@ -75,11 +73,11 @@ function Screen({ route }: { route: Route }): JSX.Element {
       return <BookScreen />;
     case "card":
       return <CardScreen card={route.card} place={route.place} />;
-    case "history":
-      return <HistoryScreen card={route.card} />;
     case "note":
       return <NoteScreen card={route.card} place={route.place} />;
     case "enrol":
+    case "history":
+    case "kept":
     case "people":
     case "open":
     case "packet":
@@ -87,8 +85,6 @@ function Screen({ route }: { route: Route }): JSX.Element {
       return <OfficeScreen route={route} />;
     case "who":
       return <WhoScreen />;
-    case "kept":
-      return <KeptScreen />;
     case "nowhere":
       return (
         <Frame title={words.app}>

@@ -17,7 +17,10 @@ export type Route =
   | { at: "settings" }
   | { at: "nowhere" };
 
-export type OfficeRoute = Extract<Route, { at: "enrol" | "people" | "open" | "packet" | "settings" }>;
+export type OfficeRoute = Extract<
+  Route,
+  { at: "enrol" | "history" | "kept" | "people" | "open" | "packet" | "settings" }
+>;
 
 export function readRoute(hash: string): Route {
   const parts = hash

@@ -283,8 +283,9 @@ export interface CardLine {
   engine: string;
   words: string;
   closed: boolean;
+  here: Place | null;
   for_me: Place[];
-  line: { kind: LineItem["kind"]; state: TieState; signal?: Signal }[];
+  line: { place: Place; kind: LineItem["kind"]; state: TieState; signal?: Signal }[];
 }
 
 export interface BookList {

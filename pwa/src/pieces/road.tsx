@@ -132,12 +132,20 @@ function Sleeper({ state }: { state: LineItem["state"] }): JSX.Element {
 }
 
 // The same, small, for the book: one glance tells how far a job is.
-export function SmallRoad({ line, words: spoken }: { line: CardLine["line"]; words: string }): JSX.Element {
+export function SmallRoad({
+  line,
+  here,
+  words: spoken,
+}: {
+  line: CardLine["line"];
+  here: Place | null;
+  words: string;
+}): JSX.Element {
   // As wide as the column at most, so that a long job is closer set, not smaller.
   const gap = Math.max(2.7, Math.min(9, 324 / line.length));
   const width = line.length * gap + 4;
   const thick = Math.min(3, gap * 0.45);
-  const first = line.findIndex(({ kind, state }) => kind === "step" && state === "open");
+  const mine = line.findIndex(({ place }) => place === here);
   return (
     <svg
       class="small-road"
@@ -156,7 +164,7 @@ export function SmallRoad({ line, words: spoken }: { line: CardLine["line"]; wor
           if (item.state === "done")
             return <path key={key} class="sleeper full" d={`M${x - thick / 2} 16h${thick}v10h-${thick}z`} />;
           if (item.state === "off") return null;
-          const next = at === first;
+          const next = at === mine;
           return (
             <path
               key={key}

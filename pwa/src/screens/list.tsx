@@ -152,7 +152,7 @@ function Cards({
           >
             {nameOf && <span class="kicker">{nameOf(card.engine)}</span>}
             <span class="card-title">{card.title}</span>
-            <SmallRoad line={card.line} words={words.frame.road} />
+            <SmallRoad line={card.line} here={card.here} words={words.frame.road} />
             <span class="card-words sentence">{card.words}</span>
           </a>
         </li>

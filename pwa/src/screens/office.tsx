@@ -1,7 +1,10 @@
-// Joining, the crew, opening a card, settings: what happens beside the work.
+// Joining, the crew, opening a card, what was kept, paper, settings: what
+// happens beside the work.
 import type { JSX } from "preact";
 import type { OfficeRoute } from "../route";
 import { EnrolScreen } from "./enrol";
+import { HistoryScreen } from "./history";
+import { KeptScreen } from "./kept";
 import { OpenScreen } from "./open";
 import { PacketScreen } from "./packet";
 import { PeopleScreen } from "./people";
@@ -11,6 +14,10 @@ export function Office({ route }: { route: OfficeRoute }): JSX.Element {
   switch (route.at) {
     case "enrol":
       return <EnrolScreen key={route.code} code={route.code} />;
+    case "history":
+      return <HistoryScreen card={route.card} />;
+    case "kept":
+      return <KeptScreen />;
     case "packet":
       return <PacketScreen card={route.card} />;
     case "people":

@@ -4,17 +4,16 @@
 import { loadMicroPython } from "@micropython/micropython-webassembly-pyscript/micropython.mjs";
 import wasmUrl from "@micropython/micropython-webassembly-pyscript/micropython.wasm?url";
 
+// What checks a draft of a procedure stays at the desk.
 const sources = import.meta.glob(
-  ["../../../server/workings/**/*.py", "!**/procedure_{check,formulas,names}.py"],
+  [
+    "../../../server/workings/**/*.py",
+    "!../../../server/workings/procedure_check.py",
+    "!../../../server/workings/procedure_formulas.py",
+    "!../../../server/workings/procedure_names.py",
+  ],
   { query: "?raw", import: "default", eager: true },
 ) as Record<string, string>;
-
-// What checks a draft of a procedure is not needed to work a card: it comes
-// once the book is open.
-const late = import.meta.glob("../../../server/workings/procedure_{check,formulas,names}.py", {
-  query: "?raw",
-  import: "default",
-}) as Record<string, () => Promise<string>>;
 
 const heap = 24 << 20;
 
@@ -29,7 +28,6 @@ async function start(): Promise<(text: string) => string> {
   const facade = python.pyimport("workings.facade");
   const answer = facade.answer;
   if (!answer) throw new Error("The workings have no answer to give: workings/facade.py lacks answer().");
-  void Promise.all(Object.entries(late).map(async ([path, text]) => write(path, await text())));
   return (text) => answer(text);
 }
 
