@@ -11,16 +11,16 @@ const triangle = "M48 8.500L92 84.500H4z";
 const pictograms: Record<string, JSX.Element> = {
   crush: (
     <>
-      <path d="M30 40h36v7H30zM26 72h44v7H26z" />
-      <path d="M36 65c0-5 3-8 8-8h14c4 0 6 2 6 5v3c0 4-3 7-7 7H43c-4 0-7-3-7-7z" />
-      <path d="M45 49h6l-3 6z" />
+      <circle cx="48" cy="44" r="5" />
+      <path d="M41 51h14v16h-3v13h-3V68h-2v12h-3V67h-3z" />
+      <path d="M27 60h6v20h-6zM63 60h6v20h-6zM33 66l5 4-5 4zM63 66l-5 4 5 4z" />
     </>
   ),
   "pinch-hand": (
-    <>
+    <g transform="translate(5.5 11) scale(0.88)">
       <path d="M30 76V58l4-3 14 3 16 1c4 0 4 5 0 5H52l12 3c3 1 2 5-1 5l-15-1-8 5z" />
       <path d="M56 40h12v10H56zM62 50l-4 6h8z" />
-    </>
+    </g>
   ),
   "suspended-load": (
     <>
@@ -31,20 +31,20 @@ const pictograms: Record<string, JSX.Element> = {
     </>
   ),
   "moving-engine": (
-    <>
+    <g transform="translate(9.6 14) scale(0.8)">
       <path d="M30 52h8v-8h6v8h16v-12h8v26H30z" />
       <circle cx="37" cy="70" r="5.500" />
       <circle cx="50" cy="70" r="5.500" />
       <circle cx="63" cy="70" r="5.500" />
       <path d="M24 77h48v3H24z" />
-    </>
+    </g>
   ),
   trip: (
-    <>
+    <g transform="translate(7 12) scale(0.85)">
       <circle cx="57" cy="38" r="5" />
       <path d="M53 44l-9 13-11 4 2 4 13-4 4-5 6 8-4 12h5l4-14-6-9 4-4 5 4 6-3-2-4-4 2-7-6z" />
       <path d="M26 79h44v-3H40v-6h-6v6h-8z" />
-    </>
+    </g>
   ),
   pressure: (
     <>

@@ -253,8 +253,13 @@ function SignSheet({
                 place: hold.place,
                 body: { kind: "sign-off" },
               });
-              if ("refused" in kept) setRefused(kept.refused);
-              else onClose();
+              if ("refused" in kept) {
+                setRefused(kept.refused);
+                return null;
+              }
+              onClose();
+              // The arm that rises is what everybody waits for: it is looked at.
+              document.querySelector(".signal-board")?.scrollIntoView({ block: "center" });
               return null;
             } catch (problem) {
               return pinProblem(problem);

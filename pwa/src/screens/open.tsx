@@ -8,6 +8,10 @@ import { go } from "../route";
 import { useAsk } from "../shop";
 import { words } from "../words";
 
+// A procedure's own texts name shop words in braces; which vocabulary speaks is
+// known only once an engine's card is open.
+const plain = (text: string) => text.replace(/[{}]/g, "");
+
 // "rod-2-3" is offered as "Rod 2-3".
 function labelFrom(id: string): string {
   const words = id
@@ -37,7 +41,7 @@ export function OpenScreen(): JSX.Element {
   const chosen = engines?.find((found) => found.engine === engine) ?? engines?.[0];
   const procedure = procedures?.find((found) => found.digest === digest) ?? procedures?.at(-1);
   const repeat = procedure?.repeats[0] ?? null;
-  const jobTitle = title ?? procedure?.title ?? "";
+  const jobTitle = title ?? plain(procedure?.title ?? "");
   // The engine's sheet knows its own positions; they are offered as they are.
   const positions = typed ?? (chosen && chosen.positions.length > 0 ? chosen.positions.map(labelFrom) : [""]);
   const named = positions.map((label) => label.trim()).filter(Boolean);
@@ -110,13 +114,13 @@ export function OpenScreen(): JSX.Element {
             >
               {(procedures ?? []).map((found) => (
                 <option key={found.digest} value={found.digest}>
-                  {found.title}, {words.open.version(found.version)}
+                  {plain(found.title)}, {words.open.version(found.version)}
                 </option>
               ))}
             </select>
           </label>
         )}
-        {procedure?.summary && <p class="quiet">{procedure.summary}</p>}
+        {procedure?.summary && <p class="quiet">{plain(procedure.summary)}</p>}
         <label>
           {words.open.jobTitle}
           <input class="field" value={jobTitle} onInput={(event) => setTitle(event.currentTarget.value)} />
