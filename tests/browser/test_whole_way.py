@@ -98,6 +98,7 @@ def test_the_whole_way_once(server, railway, phones):
 
     server.start()
     phone.go_offline(False)
+    hand.open()
     hand.all_sent()
     log = whole_log(railway)
     assert_each_line_once_and_whole_chain(log, lines(hand.page))
