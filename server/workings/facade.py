@@ -7,7 +7,7 @@ defect of ours says so and carries its own words.
 import json
 
 from workings import entries as form
-from workings import formats, quantities, registry, sheet, steps, view
+from workings import formats, quantities, registry, steps, view, vocabulary
 from workings.book import Book, Refused
 from workings.errors import WorkingError
 
@@ -64,6 +64,16 @@ class Desk:
                 refused.append({"index": i, "message": error.message})
         return {"taken": taken, "refused": refused}
 
+    def ask_inspect(self, entries):
+        """Entries read strictly, none of them taken: each as told by ask_take_apart, or {"message"}."""
+        out = []
+        for jws in entries:
+            try:
+                out.append(self.ask_take_apart(jws))
+            except WorkingError as error:
+                out.append({"message": error.message})
+        return out
+
     def ask_take_apart(self, entry):
         e = form.take_apart(entry)
         return {"hash": e.hash, "kid": e.kid, "kind": e.kind, "about": e.about, "number": e.number,
@@ -95,8 +105,10 @@ class Desk:
             p = self.book.procedures[digest]
             repeats = p.raw.get("repeats") or {}
             labels = [repeats[k]["label"] for k in sorted(repeats)]
-            out.append({"digest": digest, "id": p.id, "version": p.version, "title": p.title,
-                        "summary": p.raw.get("summary", ""), "repeats": labels})
+            # No card yet says whose words; the file's own are the American ones.
+            said = [vocabulary.say(t, "american") for t in [p.title, p.raw.get("summary", "")] + labels]
+            out.append({"digest": digest, "id": p.id, "version": p.version, "title": said[0],
+                        "summary": said[1], "repeats": said[2:]})
         return out
 
     def ask_engines(self):
@@ -126,6 +138,8 @@ class Desk:
         return view.history(self.book, card)
 
     def ask_working(self, card, place, name):
+        from workings import sheet  # only who questions a number needs what sets formulas
+
         return sheet.working(self.book.card(card), place, name)
 
     def ask_echo(self, card, place, name, text, unit=""):

@@ -5,6 +5,7 @@ from workings import values as v
 from workings.errors import WorkingError
 
 SIZE = 18
+WIDE = 320  # of a phone's page, in the same units
 
 
 def working(card, place_id, name):
@@ -121,7 +122,7 @@ def _as_shown(card, definition, position):
 
 def _line(line):
     first, second = story.formula_row(line), story.numbers_row(line)
-    return {"formula_svg": typeset.svg(first, SIZE), "numbers_svg": typeset.svg(second, SIZE) if second else None,
+    return {"formula_svg": typeset.svg(first, SIZE, WIDE), "numbers_svg": typeset.svg(second, SIZE, WIDE) if second else None,
             "spoken": line["spoken"]}
 
 
