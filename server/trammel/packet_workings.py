@@ -14,6 +14,8 @@ from workings import values as v
 
 Page = dict[str, Any]
 
+PAGE = 900  # how wide a formula may run on paper, at the size of sheet.SIZE
+
 
 def outputs(card: Any, definition: Page) -> list[str]:
     """The names of a value as the procedure uses them: itself, or the outputs of its working."""
@@ -31,7 +33,7 @@ def workings(card: Any) -> list[Page]:
         if place.kind != "step" or card.steps[place.id].state == "off":
             continue
         for definition in place.item.get("values", ()):
-            sheets = [sheet.working(card, place.id, n) for n in outputs(card, definition)]
+            sheets = [sheet.working(card, place.id, n, PAGE) for n in outputs(card, definition)]
             sheets = [s for s in sheets if s["lines"]]
             if sheets:
                 out.append(working(card, place, sheets))
@@ -97,7 +99,7 @@ def formula(card: Any, label: str, text: str) -> Page:
         if "." in n:
             labels[n] += " " + n.split(".")[1].replace("_", " ")
     node = ["row", ["text", label], ["text", " = "], compiled.typeset(labels)]
-    return {"formula": pictured(typeset.svg(node, sheet.SIZE, 900), str(typeset.spoken(node))), "numbers": None}
+    return {"formula": pictured(typeset.svg(node, sheet.SIZE, PAGE), str(typeset.spoken(node))), "numbers": None}
 
 
 def asked(card: Any, text: str) -> str:

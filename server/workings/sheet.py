@@ -8,8 +8,10 @@ SIZE = 18
 WIDE = 320  # of a phone's page, in the same units
 
 
-def working(card, place_id, name):
-    """Everything that one tap on a value tells; WorkingError where there is no such value or place."""
+def working(card, place_id, name, wide=WIDE):
+    """Everything that one tap on a value tells; WorkingError where there is no such value or place.
+
+    wide: where the rows of a formula break, in the units of the type size."""
     place = card.road.by_id.get(place_id) if card.road is not None else None
     base = name.split(".")[0]
     d = card.procedure.names.get(base) if card.procedure is not None else None
@@ -23,7 +25,7 @@ def working(card, place_id, name):
         form = _form(place, name)
         out["shown"] = steps.shown_value(card, name, form, position)
         if d["kind"] == "value":
-            _tell(card, out, name, definition, position, form)
+            _tell(card, out, name, definition, position, form, wide)
     except v.Missing as gap:
         out["missing"] = steps.NOT_GIVEN if gap.optional else "waits for " + ", ".join(gap.names)
     except v.Trouble as error:
@@ -49,7 +51,7 @@ def _woven_form(item, name):
     return None
 
 
-def _tell(card, out, name, definition, position, form):
+def _tell(card, out, name, definition, position, form, wide):
     kind, value = card.values.get(name, position)
     if kind == "number":
         expanded, budget = steps.uncertainty_of(card, name, position)
@@ -63,7 +65,7 @@ def _tell(card, out, name, definition, position, form):
         inputs = card.values.working_inputs(definition, position)
         told = registry.story(definition["working"], inputs, None, _as_shown(card, definition, position), _system(card))
         out["title"] = told["title"]
-        out["lines"] = [_line(line) for line in told["lines"]]
+        out["lines"] = [_line(line, wide) for line in told["lines"]]
         for part in ("assumptions", "cautions", "sources"):
             out[part] = [card.words(t) for t in told[part]]
         return
@@ -79,7 +81,7 @@ def _tell(card, out, name, definition, position, form):
     line = {"symbol": ["text", out["label"]], "formula": compiled.typeset(labels), "numbers": compiled.tree_with(texts),
             "result": ["num", out["shown"]["text"]], "note": "",
             "spoken": "%s is %s" % (out["label"], out["shown"]["spoken"])}
-    out["lines"] = [_line(line)]
+    out["lines"] = [_line(line, wide)]
 
 
 def _any_form(card, name):
@@ -120,10 +122,10 @@ def _as_shown(card, definition, position):
     return out
 
 
-def _line(line):
+def _line(line, wide):
     first, second = story.formula_row(line), story.numbers_row(line)
-    return {"formula_svg": typeset.svg(first, SIZE, WIDE), "numbers_svg": typeset.svg(second, SIZE, WIDE) if second else None,
-            "spoken": line["spoken"]}
+    return {"formula_svg": typeset.svg(first, SIZE, wide), "spoken": line["spoken"],
+            "numbers_svg": typeset.svg(second, SIZE, wide) if second else None}
 
 
 def _behind(card, name, position):
