@@ -28,6 +28,8 @@ class Book:
     def __init__(self, root=None):
         self.root = root
         self.procedures, self.lines, self._cards, self._sheets = {}, {"register": {}}, {}, {}
+        # Cards half folded, and cards with an entry that has been drafted and not yet taken.
+        self._begun, self._drafted = {}, {}
         self.kept = values.Kept()
 
     # --- taking -------------------------------------------------------------------------------------------
@@ -68,18 +70,37 @@ class Book:
         lines = self.lines.get("card:" + card_id)
         if not lines:
             raise WorkingError("card", card_id, "a card held here", "There is no card %s here." % card_id)
+        while self.fold_on(card_id, len(lines)):
+            pass
+        return self._cards[card_id][1]
+
+    def fold_on(self, card_id, count=3):
+        """Folds a part of a card that is not folded yet; False once it is whole (see Card.fold_on)."""
+        lines = self.lines.get("card:" + card_id)
+        if not lines:
+            return False
         mark = self._mark(lines)
-        kept = self._cards.get(card_id)
-        if kept is None or kept[0] != mark:
-            kept = (mark, self._fold(list(lines.values())))
-            self._cards[card_id] = kept
-        return kept[1]
+        if card_id in self._cards and self._cards[card_id][0] == mark:
+            return False
+        if card_id in self._drafted and self._drafted[card_id][0] == mark:
+            # The entry that was drafted has come: its fold goes on where the draft left it.
+            self._begun[card_id] = self._drafted.pop(card_id)
+        begun = self._begun.get(card_id)
+        if begun is None or begun[0] != mark:
+            begun = (mark, self._fold(list(lines.values()), False))
+            self._begun[card_id] = begun
+            if count < len(lines):
+                return True
+        if begun[1].fold_on(count):
+            return True
+        self._cards[card_id] = self._begun.pop(card_id)
+        return False
 
     def _mark(self, lines):
         return (frozenset(lines), frozenset(self.lines["register"]), len(self.procedures))
 
-    def _fold(self, lines):
-        return Card(lines, self.about("register"), self.procedures.get, self.root, self.kept)
+    def _fold(self, lines, at_once=True):
+        return Card(lines, self.about("register"), self.procedures.get, self.root, self.kept, at_once)
 
     def register(self):
         """The crew register alone."""
@@ -242,14 +263,14 @@ class _Draft:
     def _must_count(self, entry):
         # The fold decides what counts; the phone asks it before it signs, so that no rule stands twice.
         kept = self.book._cards.get(self.about[5:])
-        trial = kept[1].with_one_more(entry) if kept is not None else None
+        trial = kept[1].with_one_more(entry, False) if kept is not None else None
         if trial is None:
             trial = self.book._fold(self.book.about(self.about) + [entry])
         self._counts_in(trial, entry)
         # Once signed this very entry is taken, and the fold need not be done again.
         lines = dict(self.book.lines.get(self.about, {}))
         lines[entry.hash] = entry
-        self.book._cards[self.about[5:]] = (self.book._mark(lines), trial)
+        self.book._drafted[self.about[5:]] = (self.book._mark(lines), trial)
 
     def _counts_in(self, trial, entry):
         word, why = trial.status.get(entry.hash, ("counts", None))

@@ -96,6 +96,14 @@ class Desk:
         kid = self.book.register().root
         return {"kid": kid, "fingerprint": form.fingerprint(kid) if kid else ""}
 
+    def ask_fold_on(self, card=None):
+        """Folds a part of one card, or of whichever is not folded yet: {"more"}. A phone asks until there is no
+        more before it asks for what the card shows."""
+        for card_id in [card] if card else self.book.card_ids():
+            if self.book.fold_on(card_id):
+                return {"more": True}
+        return {"more": False}
+
     def ask_list(self, me=None):
         return view.listing(self.book, me)
 

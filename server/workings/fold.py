@@ -42,7 +42,7 @@ class Card:
     number whose author was good; admitted_of: what rule 9 admits of what ways rest on, struck out or not.
     """
 
-    def __init__(self, lines, register_lines, procedure_of, root=None, kept=None):
+    def __init__(self, lines, register_lines, procedure_of, root=None, kept=None, at_once=True):
         self.root = root
         self.knowing = Knowing(register_lines + lines)
         self.register = Register(self.knowing, root)
@@ -63,18 +63,31 @@ class Card:
             self.lay_road()
             decisions.sort_out(self)
             decisions.stand_data(self)
-            self.fold_places(self.road.places)
+        self._left = list(self.road.places) if self.road is not None else []
+        if at_once:
+            self.fold_on(len(self._left))
+
+    def fold_on(self, count):
+        """Folds the next places of the road; False once the card is whole.
+
+        A phone asks for a few at a time: its Python clears away only between questions, and what one long
+        question leaves would make every later one slower."""
+        for place in self._left[:count]:
+            self.fold_place(place)
+        self._left = self._left[count:]
+        if self._left:
+            return True
+        if self.road is not None:
+            decisions.rest(self)
         self.gaps = gaps.find(self) if self.opening is not None else {}
         self.close()
+        return False
 
-    def fold_places(self, places):
-        for place in places:
-            self.fold_place(place)
-        decisions.rest(self)
-
-    def with_one_more(self, e):
+    def with_one_more(self, e, at_once=True):
         """This card with one more line of work that comes after everything here, or None where only the whole
-        fold can tell. What stands before its step on the road cannot change by it, and is not done again."""
+        fold can tell. What stands before its step on the road cannot change by it, and is not done again.
+
+        at_once: False leaves what comes after its step to fold_on; whether it counts is known all the same."""
         if e.kind not in FOLLOWING or self.road is None or e.version != self.version or not self.knowing.follows(e):
             return None
         if e.hash in self._awaited or any([kid == e.kid for h in self.holds.values() for s in h.signatures
@@ -95,9 +108,8 @@ class Card:
         out._number(e)
         out._judge_alone(e)
         out.values = values.Values(out.procedure, out.standing, self.values.kept)
-        out._fold_again_from(e)
-        out.gaps = gaps.find(out)
-        out.close()
+        out._left = out._unfolded_from(e)
+        out.fold_on(len(out._left) if at_once else 1)
         return out
 
     def _reaches_back(self, e):
@@ -108,14 +120,15 @@ class Card:
         key = (e.body["name"], e.body.get("position"))
         return any([o.hash in self.strikes_on for o in self.things.get(key, ())])
 
-    def _fold_again_from(self, e):
+    def _unfolded_from(self, e):
+        """The places from an entry's own on, with what they gave the card taken back."""
         if e.kind not in PLACED:
-            return
+            return []
         at = place_id(e)
         if at not in self.road.by_id:
             if e.hash not in self.status:
                 self.refuse(e, "this card has no step %s" % at)
-            return
+            return []
         self._by_place[at] = self._by_place.get(at, []) + [e]
         again = self.road.places[[p.id for p in self.road.places].index(at):]
         for place in again:
@@ -128,7 +141,7 @@ class Card:
                 self.admitted_of.pop(key, None)
             for held in (self.counting_at, self.steps, self.holds, self.acting_acceptances):
                 held.pop(place.id, None)
-        self.fold_places(again)
+        return again
 
     # --- what each entry is by itself (rules 1 and 4) -----------------------------------------------------
 
