@@ -2,10 +2,8 @@
 #
 # A procedure is known by the SHA-256 of its exact bytes, so it is read here and never written back.
 
-import binascii
-import hashlib
-
 from workings import procedure_form, strict_json, weaving
+from workings.entries import sha
 from workings.errors import WorkingError
 
 LIMIT = 400000
@@ -147,8 +145,7 @@ def _bytes(text):
 
 def digest_of(text):
     """base64url SHA-256 of a file's exact bytes."""
-    binary = binascii.b2a_base64(hashlib.sha256(_bytes(text)).digest(), newline=False)
-    return binary.decode().replace("+", "-").replace("/", "_").rstrip("=")
+    return sha(_bytes(text))
 
 
 def _read_strictly(text):

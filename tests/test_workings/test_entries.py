@@ -1,5 +1,6 @@
 """The form of an entry: what is read, what is refused, and that the documentation tells the same."""
 
+import base64
 import json
 import re
 from pathlib import Path
@@ -78,10 +79,17 @@ def test_what_cannot_be_trusted_as_an_entry_is_refused(jws):
     assert caught.value.input == "entry"
 
 
-def test_stray_bits_at_the_end_of_base64url_are_refused():
-    assert form.unb64("AA") == b"\x00"
+@given(st.binary(max_size=200))
+def test_base64url_is_that_of_the_standard_library(data):
+    """Reference: Python's base64 module, RFC 4648 section 5."""
+    text = base64.urlsafe_b64encode(data).decode().rstrip("=")
+    assert form.b64(data) == text and form.unb64(text) == data
+
+
+@pytest.mark.parametrize("text", ["A", "AAAAA", "AA==", "A+", "A/", "é", "A A", "AB", "AAB", "AAAAAB"])
+def test_base64url_has_one_form_only(text):
     with pytest.raises(WorkingError):
-        form.unb64("AB")
+        form.unb64(text)
 
 
 @given(st.sets(st.integers(1, 300)))
