@@ -67,6 +67,8 @@ export class Sync {
         } else {
           this.tell({ state: "trouble", trouble: String(problem) });
         }
+        // Whoever asked meanwhile may know more (the network is back): try again soon.
+        if (this.again) this.failures = 1;
         this.again = false;
         // Trouble waits for a person; silence is worth another try.
         if (problem instanceof NoAnswer) {

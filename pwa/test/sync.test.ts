@@ -1,5 +1,5 @@
 import "fake-indexeddb/auto";
-import { beforeEach, describe, expect, it } from "vitest";
+import { beforeEach, describe, expect, it, vi } from "vitest";
 import { Db } from "../src/db";
 import { deviceSecret, makeKey } from "../src/keys";
 import { Sync, type SyncNews } from "../src/sync";
@@ -44,6 +44,18 @@ describe("pushing", () => {
     await sync.run();
     expect(last()?.state).toBe("no answer");
     expect(await db.countUnsent()).toBe(1);
+  });
+
+  it("tries again soon when it was asked while nobody answered", async () => {
+    const waits = vi.spyOn(globalThis, "setTimeout");
+    const waited = () => Math.max(...waits.mock.calls.map(([, wait]) => wait ?? 0));
+    server.silent = true;
+    for (let n = 0; n < 3; n++) await sync.run();
+    expect(waited()).toBe(15_000);
+    waits.mockClear();
+    await Promise.all([sync.run(), sync.run()]);
+    expect(waited()).toBe(2_000);
+    waits.mockRestore();
   });
 
   it("keeps what is turned away, with the reason, and goes on with the rest", async () => {

@@ -92,7 +92,8 @@ def _templates() -> Environment:
     )
     made.filters.update(when=when, fractions=fractions, breakable=breakable)
     signs = json.loads((TEMPLATES / "signs.json").read_text(encoding="utf-8"))
-    made.globals.update(pictograms=signs["pictograms"], prohibitions=signs["prohibitions"], signal_words=SIGNAL_WORDS)
+    made.globals.update({key: signs[key] for key in ("pictograms", "prohibitions", "placed")})
+    made.globals["signal_words"] = SIGNAL_WORDS
     return made
 
 

@@ -75,3 +75,5 @@ def test_the_safety_signs_are_those_of_the_phone():
         # Circles are paths here and circles there.
         own = [d for d in paths if not re.fullmatch(r"M\S+ \S+a\S+ \S+ 0 1 0 \S+ 0a\S+ \S+ 0 1 0 \S+ 0z", d)]
         assert own and set(own) <= drawn, name
+    placed = re.findall(r'"?([\w-]+)"?: \(\s*<g transform="([^"]+)"', screen.read_text(encoding="utf-8"))
+    assert dict(placed) == signs["placed"]

@@ -33,10 +33,25 @@ async function start(): Promise<(text: string) => string> {
 
 const ready = start();
 
+// What is asked of a card needs it folded. That is done a few steps a question,
+// because MicroPython clears away only between questions: one long question
+// would leave a heap so large that every later one is slow.
+const folded = new Set(["list", "card", "step", "hold", "history", "working", "echo", "draft"]);
+
+function foldFirst(answer: (text: string) => string, text: string): void {
+  const asked = JSON.parse(text) as { ask: string; card?: string; about?: string };
+  if (!folded.has(asked.ask)) return;
+  if (asked.about !== undefined && !asked.about.startsWith("card:")) return;
+  const card = asked.card ?? asked.about?.slice("card:".length) ?? null;
+  const question = JSON.stringify({ ask: "fold_on", card });
+  while ((JSON.parse(answer(question)) as { ok: { more: boolean } }).ok.more) {}
+}
+
 self.onmessage = async (message: MessageEvent<{ id: number; text: string }>) => {
   const { id, text } = message.data;
   try {
     const answer = await ready;
+    foldFirst(answer, text);
     self.postMessage({ id, text: answer(text) });
   } catch (problem) {
     // Only a defect comes here: refusals are answers. The page says it plainly.
