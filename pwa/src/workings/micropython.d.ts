@@ -7,6 +7,7 @@ declare module "@micropython/micropython-webassembly-pyscript/micropython.mjs" {
   export function loadMicroPython(options: {
     url?: string;
     heapsize?: number;
+    pystack?: number;
     stdout?: (line: string) => void;
     stderr?: (line: string) => void;
   }): Promise<MicroPython>;

@@ -18,7 +18,7 @@ const sources = import.meta.glob(
 const heap = 24 << 20;
 
 async function start(): Promise<(text: string) => string> {
-  const python = await loadMicroPython({ url: wasmUrl, heapsize: heap });
+  const python = await loadMicroPython({ url: wasmUrl, heapsize: heap, pystack: 8192 });
   python.FS.mkdir("/workings");
   const write = (path: string, text: string) => {
     python.FS.writeFile(path.slice(path.lastIndexOf("/workings/")), text);
