@@ -23,8 +23,8 @@ class Register:
         self.lines = [e for e in knowing.order if e.thing == "register"]
         self.kids = {e.hash: form.thumbprint(e.body["key"]) for e in self.lines if e.kind == "key"}
         self.root = root or self._first_root()
+        self.names = {}  # while it is being folded, people go by their ids
         self._fold_by_turns()
-        self.names = {}
         for e in self._last_of("person", "person"):
             self.names[e.body["person"]] = e.body["name"]
         self.now = self._state(None)
