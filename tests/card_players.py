@@ -1,5 +1,7 @@
 """People with several phones who do sensible and senseless things to a card, by chance and repeatably."""
 
+import random
+
 import card_job
 from crew import Refused, Shop, fake_jws
 from workings import entries as form
@@ -11,6 +13,10 @@ SIZES = ("9.990", "9.991", "9.9904", "9.980", "9.999", "10.050", "9.975")
 STEPS = {"found": [("as_found", SIZES)], "measure": [("bore", SIZES), ("kind", ("plain", "bushed"))],
          "pin": [("pin_size", SIZES), ("feel", ("free", "free", "tight"))]}
 CHECKS = {"measure": "clean", "drive": "home", "press": "pressed", "count": "counted"}
+
+PEOPLE = {"M": "mechanic", "N": "mechanic", "L": "lead", "K": "lead"}
+PHONES = {"M": 2, "L": 2}
+TURNS = 45
 
 
 class Play:
@@ -303,8 +309,17 @@ class Play:
         return book
 
 
+def played(seed, hostile=False, people=PEOPLE, turns=TURNS):
+    rng = random.Random(seed)
+    positions = ("a", "b") if rng.random() < 0.4 else ("a",)
+    play = Play(rng, people, hostile, positions, PHONES)
+    for _ in range(turns):
+        play.turn()
+    return play
+
+
 def body_of(jws):
     return strict_json.read(form.unb64(jws.split(".")[1]), 70000)["body"]
 
 
-__all__ = ["Play", "WorkingError", "body_of"]
+__all__ = ["Play", "WorkingError", "body_of", "played"]

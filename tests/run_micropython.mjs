@@ -2,9 +2,10 @@
 //
 // Runs every file of tests/cases. With --compare FILE it holds the answers in FILE, made by CPython
 // one JSON line each, against MicroPython's own. Prints what differs and fails on the first of any.
+// With --fold FILE OUT it folds the cards in FILE, one JSON line each, and writes their states to OUT.
 // MicroPython comes from the phone app's packages, or from the folder in TRAMMEL_MICROPYTHON.
 
-import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 
@@ -31,7 +32,7 @@ function mount(from, to, keep) {
 }
 
 mount(join(ROOT, "server/workings"), "/workings", (name) => name.endsWith(".py"));
-mount(TESTS, "/tests", (name) => ["shared_cases.py", "working_cases.py"].includes(name));
+mount(TESTS, "/tests", (name) => ["shared_cases.py", "working_cases.py", "crew.py"].includes(name));
 mount(join(TESTS, "cases"), "/cases", (name) => name.endsWith(".json"));
 python.runPython('import sys\nsys.path.insert(0, "/")\nsys.path.insert(1, "/tests")');
 
@@ -48,6 +49,28 @@ report = json.dumps([count, troubles])
   console.log(`${name}: ${count} cases, ${troubles.length} wrong, ${Date.now() - started} ms`);
   // A file without cases proves nothing, and is a mistake.
   wrong += count === 0 ? 1 : troubles.length;
+}
+
+const cards = process.argv.indexOf("--fold");
+if (cards > 0) {
+  const states = [];
+  for (const line of readFileSync(process.argv[cards + 1], "utf-8").split("\n")) {
+    // A card a call: MicroPython clears away only between them.
+    python.FS.writeFile("/card", line);
+    python.runPython(`
+import json, crew
+from workings.book import Book
+given = json.loads(open("/card", encoding="utf-8").read())
+book = Book(given["root"])
+book.take_procedure(given["procedure"])
+for jws in given["entries"]:
+    book.take(jws)
+state = crew.entry_states(book.card(given["card"]))
+`);
+    states.push(python.globals.get("state"));
+  }
+  writeFileSync(process.argv[cards + 2], JSON.stringify(states));
+  process.exit(0);
 }
 
 const asked = process.argv.indexOf("--compare");

@@ -11,23 +11,12 @@ import random
 import card_job
 import pytest
 from card_model import Model
-from card_players import Play
+from card_players import PEOPLE, PHONES, TURNS, Play, played
 from crew import entry_states
 from workings.fold import Card
 
 MORE = int(os.environ.get("TRAMMEL_LONG", "1"))
-PEOPLE = {"M": "mechanic", "N": "mechanic", "L": "lead", "K": "lead"}
-PHONES = {"M": 2, "L": 2}
-TURNS = 45
 
-
-def played(seed, hostile=False, people=PEOPLE, turns=TURNS):
-    rng = random.Random(seed)
-    positions = ("a", "b") if rng.random() < 0.4 else ("a",)
-    play = Play(rng, people, hostile, positions, PHONES)
-    for _ in range(turns):
-        play.turn()
-    return play
 
 
 def folded(play, jws):
