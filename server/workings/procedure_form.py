@@ -3,6 +3,7 @@
 # Only the form is judged here; whether the names, formulas and hold points make sense together
 # is judged in procedure_check.py.
 
+from workings.procedure import kind_of_step
 from workings.procedure_fields import (
     Findings,
     a_bool,
@@ -168,15 +169,6 @@ WITNESS = {
     "title": (MUST, a_line),
     "witness": (MUST, form({"who": (MUST, a_line), "words": (MUST, a_sentence)})),
 }
-
-
-def kind_of_step(step):
-    """step, hold or witness: told by the field that makes it one."""
-    if "hold" in step:
-        return "hold"
-    if "witness" in step:
-        return "witness"
-    return "step"
 
 
 def _steps(found, place, field, value):

@@ -4,13 +4,16 @@
 import { loadMicroPython } from "@micropython/micropython-webassembly-pyscript/micropython.mjs";
 import wasmUrl from "@micropython/micropython-webassembly-pyscript/micropython.wasm?url";
 
-// What checks a draft of a procedure stays at the desk.
+// What checks a draft of a procedure stays with the server, which publishes
+// nothing unchecked; a phone holds published versions, by their digest.
 const sources = import.meta.glob(
   [
     "../../../server/workings/**/*.py",
     "!../../../server/workings/procedure_check.py",
     "!../../../server/workings/procedure_formulas.py",
     "!../../../server/workings/procedure_names.py",
+    "!../../../server/workings/procedure_form.py",
+    "!../../../server/workings/procedure_fields.py",
   ],
   { query: "?raw", import: "default", eager: true },
 ) as Record<string, string>;
