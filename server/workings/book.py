@@ -74,7 +74,7 @@ class Book:
             pass
         return self._cards[card_id][1]
 
-    def fold_on(self, card_id, count=3):
+    def fold_on(self, card_id, count=12):
         """Folds a part of a card that is not folded yet; False once it is whole (see Card.fold_on)."""
         lines = self.lines.get("card:" + card_id)
         if not lines:

@@ -62,15 +62,24 @@ def asked_gauge(definition, procedure):
     return None
 
 
+_gauges = {}  # a shop has few, and a card names them with every reading
+
+
 def gauge_numbers(gauge, dimension, label):
     """(resolution, expanded uncertainty) of a gauge in SI."""
     # A thermometer's fineness is a difference, not a point on the scale.
     dimension = "temperature difference" if dimension == "temperature" else dimension
+    key = (gauge["resolution"], gauge["uncertainty"], dimension)
+    if key in _gauges:
+        return _gauges[key]
     step = quantities.parse(gauge["resolution"], dimension, None, label + ": the gauge's resolution")[0]
     uncertainty = quantities.parse(gauge["uncertainty"], dimension, None, label + ": the gauge's uncertainty")[0]
     if step <= 0 or uncertainty < 0:
         raise WorkingError(label, gauge["resolution"], "a resolution above 0", label + ": its gauge has no resolution.")
-    return step, uncertainty
+    if len(_gauges) > 500:
+        _gauges.clear()
+    _gauges[key] = (step, uncertainty)
+    return _gauges[key]
 
 
 def stand(entries, definition, typed_of, knowing, choices):
