@@ -46,6 +46,7 @@ async function start(): Promise<void> {
   try {
     await shop.book.open((await db.meta()).root);
     shop.store.set({ opened: true });
+    document.documentElement.dataset.book = "open"; // what a stopwatch can wait for
   } catch (problem) {
     fail(words.problem.workings, problem);
     return;

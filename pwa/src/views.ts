@@ -17,6 +17,8 @@ export class LastViews {
     } catch {
       // Nothing to show at once, then.
     }
+    // Whoever turns the page off at once is still shown the same when it comes back.
+    addEventListener("pagehide", () => this.writing !== undefined && this.write());
   }
 
   get(asked: string): unknown {
@@ -32,6 +34,8 @@ export class LastViews {
   }
 
   private write(): void {
+    clearTimeout(this.writing);
+    this.writing = undefined;
     try {
       localStorage.setItem(store, JSON.stringify({ build: this.build, views: [...this.last] }));
     } catch {
