@@ -340,17 +340,6 @@ export interface Echo {
   verdict_words: string;
 }
 
-export interface TakenApart {
-  hash: Hash;
-  kid: Kid;
-  kind: string;
-  about: string;
-  number: number;
-  number_here: number;
-  key: PublicJwk | null;
-  blob: string | null;
-}
-
 // The body of a draft may be partial: the book fills in what was shown, the
 // lists and the digests. What a person gives is here.
 export type DraftBody =
@@ -398,7 +387,6 @@ export interface Asks {
     ask: { entries: string[] };
     ok: { taken: number; refused: { index: number; message: string }[] };
   };
-  take_apart: { ask: { entry: string }; ok: TakenApart };
   key_of: { ask: { kid: Kid }; ok: { jwk: PublicJwk | null; person: string | null } };
   people: { ask: Record<never, never>; ok: Person[] };
   root: { ask: Record<never, never>; ok: { kid: Kid | null; fingerprint: string } };

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from flask import Response, g
+from workings import hold_view, step_view, view
 from workings import procedure as reader
-from workings import view
 
 from trammel import procedures, schemas, shelf
 from trammel.errors import TrammelError
@@ -50,7 +50,7 @@ def step(card: str, place: str) -> Any:
         kinds = {item["place"]: item["kind"] for item in view.frame(book, card)["line"]}
         if place not in kinds:
             raise TrammelError("not-found", f"The card {card} has no step {place[:80]}.", "place")
-        shown = view.hold if kinds[place] == "hold" else view.step
+        shown = hold_view.hold if kinds[place] == "hold" else step_view.step
         return shown(book, card, place, g.who.person)
 
 

@@ -10,7 +10,7 @@ from typing import Any
 from urllib.parse import quote
 
 import segno
-from workings import drawings, view
+from workings import drawings, hold_view, step_view, telling, view
 from workings import entries as form
 from workings.errors import WorkingError
 
@@ -80,7 +80,7 @@ class Pages:
                 "digest": self.procedure.digest,
             },
             "card": None if self.specimen else self.card_id,
-            "opened": None if self.specimen else {"who": view.who(card, opening), "at": opening.at},
+            "opened": None if self.specimen else {"who": telling.who(card, opening), "at": opening.at},
             "jurisdiction": frame["jurisdiction"],
             "vocabulary": frame["vocabulary"],
             "standing": frame["words"],
@@ -164,8 +164,8 @@ class Pages:
         e = stands.entry
         said = None
         if not e.body.get("origin"):
-            said = f"{view.who(self.card, e)}: {e.body.get('why', '')}".rstrip(": ")
-        return {"shown": view.shown_entry(self.card, e, datum), "said": said}
+            said = f"{telling.who(self.card, e)}: {e.body.get('why', '')}".rstrip(": ")
+        return {"shown": step_view.shown_entry(self.card, e, datum), "said": said}
 
     def hands(self) -> list[Page]:
         people = {p["person"]: p for p in self.book.people()}
@@ -208,7 +208,7 @@ class Pages:
 
     def step(self, place: Any) -> Page:
         card = self.card
-        s: Page = view.step(self.book, self.card_id, place.id)
+        s: Page = step_view.step(self.book, self.card_id, place.id)
         # What was written on a way not taken stays legible; where nothing was, a line is enough.
         s["off"] = s["state"] == "off" and (self.blank or not card.entries_at(place))
         if s["off"] or place.kind == "witness":
@@ -283,7 +283,7 @@ class Pages:
 
     def hold(self, place: Any) -> Page:
         card = self.card
-        h: Page = view.hold(self.book, self.card_id, place.id)
+        h: Page = hold_view.hold(self.book, self.card_id, place.id)
         held, asked = card.holds[place.id], place.item["hold"]
         h.update({"kind": "hold", "off": held.off, "role": asked.get("role", "lead")})
         h["decided_by_another"] = bool(asked.get("decided_by_another"))

@@ -7,7 +7,7 @@ defect of ours says so and carries its own words.
 import json
 
 from workings import entries as form
-from workings import formats, quantities, registry, steps, view, vocabulary
+from workings import hold_view, quantities, step_view, steps, view, vocabulary
 from workings.book import Book, Refused
 from workings.errors import WorkingError
 
@@ -55,7 +55,7 @@ class Desk:
             self.book.take_kept(e["hash"], e["kid"], e["payload"])
         return {"taken": len(entries)}
 
-    def ask_take(self, entries, kept=False):
+    def ask_take(self, entries):
         taken, refused = 0, []
         for i, jws in enumerate(entries):
             try:
@@ -63,22 +63,6 @@ class Desk:
             except WorkingError as error:
                 refused.append({"index": i, "message": error.message})
         return {"taken": taken, "refused": refused}
-
-    def ask_inspect(self, entries):
-        """Entries read strictly, none of them taken: each as told by ask_take_apart, or {"message"}."""
-        out = []
-        for jws in entries:
-            try:
-                out.append(self.ask_take_apart(jws))
-            except WorkingError as error:
-                out.append({"message": error.message})
-        return out
-
-    def ask_take_apart(self, entry):
-        e = form.take_apart(entry)
-        return {"hash": e.hash, "kid": e.kid, "kind": e.kind, "about": e.about, "number": e.number,
-                "number_here": e.number_here, "key": e.body["key"] if e.kind == "key" else None,
-                "blob": e.body.get("blob"), "at": e.at}
 
     def ask_key_of(self, kid):
         """The public key that the register gives a kid, whether or not its holder may still sign."""
@@ -137,10 +121,10 @@ class Desk:
         return view.frame(self.book, card, me)
 
     def ask_step(self, card, place, me=None):
-        return view.step(self.book, card, place, me)
+        return step_view.step(self.book, card, place, me)
 
     def ask_hold(self, card, place, me=None):
-        return view.hold(self.book, card, place, me)
+        return hold_view.hold(self.book, card, place, me)
 
     def ask_history(self, card):
         return view.history(self.book, card)
@@ -153,7 +137,7 @@ class Desk:
     def ask_echo(self, card, place, name, text, unit=""):
         """What is being typed, read back: {"ok", "echo", "message", "verdict"}."""
         folded = self.book.card(card)
-        at = view.place_of(folded, place, "step")
+        at = step_view.place_of(folded, place, "step")
         definition = None
         for r in at.item.get("readings", ()):
             if r["name"] == name:
@@ -167,23 +151,11 @@ class Desk:
             return {"ok": False, "echo": "", "message": error.message, "verdict": None, "verdict_words": ""}
         judged = steps.judge_typed(folded, at, definition, value)
         return {"ok": True, "echo": quantities.echo(value, read_unit, definition["dimension"]), "message": None,
-                "verdict": judged, "verdict_words": view.VERDICT_WORDS.get(judged, "")}
+                "verdict": judged, "verdict_words": step_view.VERDICT_WORDS.get(judged, "")}
 
     def ask_draft(self, kind, about, kid, number, at, body, place=None):
         made = self.book.draft(about, kind, kid, number, at, body, place)
         return {"signing_inputs": [m[0] for m in made], "hashes": [m[1] for m in made]}
-
-    # --- workings and procedures without a card ---------------------------------------------------------------
-
-    def ask_run(self, working, inputs):
-        return {"outputs": registry.run(working, inputs)}
-
-    def ask_parse(self, text, dimension, unit=None, name="value"):
-        value, read = quantities.parse(text, dimension, unit, name)
-        return {"value": value, "unit": read, "echo": quantities.echo(value, read, dimension)}
-
-    def ask_show(self, value, format, dimension):
-        return formats.show(value, formats.read_format(format, dimension))
 
 
 _desk = Desk()

@@ -1,6 +1,6 @@
 """The working behind a value: formula, the same with numbers, the readings it rests on, and how sure it is."""
 
-from workings import quantities, registry, steps, story, telling, typeset, view, weaving
+from workings import quantities, registry, step_view, steps, story, telling, typeset, weaving
 from workings import values as v
 from workings.errors import WorkingError
 
@@ -58,7 +58,7 @@ def _tell(card, out, name, definition, position, form, wide):
         dimension = steps.output_dimension(definition, name.split(".")[1]) if "." in name else definition["dimension"]
         if expanded:
             unit = steps.value_format(card, name, form)["unit"]
-            out["uncertainty"] = view.plus_minus(dimension, expanded, unit)
+            out["uncertainty"] = step_view.plus_minus(dimension, expanded, unit)
         out["budget"] = [{"label": card.words(label), "share": "%d %%" % int(share * 100 + 0.5)}
                          for label, share in budget if share >= 0.005]
     if "working" in definition:
@@ -139,7 +139,7 @@ def _behind(card, name, position):
                "gauge": None, "origin": None, "entry": None}
         if stands is not None and stands.entry is not None:
             e = stands.entry
-            row["shown"] = view.shown_entry(card, e, definition)
+            row["shown"] = step_view.shown_entry(card, e, definition)
             row["who"] = card.register.name(e.body.get("measured_by") or card.author(e))
             row["at"], row["entry"] = e.at, e.hash
             gauge = e.body.get("gauge")

@@ -6,6 +6,11 @@ def key_owner(card, kid):
     return card.register.name(person) + "'s phone" if person else "a key not in the register"
 
 
+def who(card, entry):
+    """The name of an entry's author."""
+    return card.register.name(card.author(entry) or "somebody unknown")
+
+
 def label_of(card, name):
     d = card.procedure.names.get(name.split(".")[0])
     return card.words(d["definition"].get("label", name)) if d is not None else name

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from handset import AT
 from trammel import cards, log, procedures, shelf, signing
-from workings import view
+from workings import hold_view, step_view, view
 from workings.book import Book
 
 ROOT = Path(__file__).parents[2]
@@ -71,7 +71,7 @@ def test_every_place_of_a_card_can_be_read(lead):
     for item in lead.handset.get(f"/api/cards/{CARD}").json["line"]:
         answer = lead.handset.get(f"/api/cards/{CARD}/steps/{item['place']}")
         assert answer.status_code == 200, item
-        shown = view.hold if item["kind"] == "hold" else view.step
+        shown = hold_view.hold if item["kind"] == "hold" else step_view.step
         assert answer.json == json.loads(json.dumps(shown(lead.book, CARD, item["place"], "lena-ward")))
 
 
