@@ -71,7 +71,7 @@ def _covered(card, e):
         position = e.body.get("position")
         row["place"] = step_id + ("@" + position if position is not None else "")
         if e.kind == "reading" and row["place"] in card.steps:
-            judged = card.steps[row["place"]].judged.get(e.body["name"])
+            judged = card.judged_at(card.road.by_id[row["place"]]).get(e.body["name"])
             if judged is not None:
                 row["verdict"], row["verdict_words"] = judged.verdict, step_view.VERDICT_WORDS[judged.verdict]
     return row
