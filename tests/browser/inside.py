@@ -69,7 +69,7 @@ class Workings:
         """Takes in all that this phone holds, as the app does when it starts."""
         root = {item["name"]: item["value"] for item in stored(self.page, "meta")}["root"]
         self.ask("begin", root=root)
-        self.ask("take_procedures", texts=[one["text"] for one in stored(self.page, "procedures")])
+        self.ask("take_procedures", texts=[p["text"] for p in stored(self.page, "procedures")], kept=True)
         taken = self.ask("take", entries=list(lines(self.page).values()))
         assert taken["refused"] == []
         return self
