@@ -58,7 +58,7 @@ class Repair:
                 self.said.append(["root", "role-given", phone.person])
                 return True
             if phone.kid not in held["keys"] or phone.kid in self.lead.card().doubled:
-                new = self.shop.phone(phone.person, "new%d" % len(self.said))
+                new = self.shop.phone(phone.person, f"new{len(self.said)}")
                 self.said.append(["root", "key", phone.person])
                 setattr(self, "lead" if phone is self.lead else "mechanic", new)
                 return True
@@ -151,6 +151,7 @@ class Repair:
                 return True
             if row["kind"] == "way" and self.say(self.mechanic, "way", row["place"], text=WORDS[e.body["name"]]):
                 return True
-            if row["kind"] in ("check", "said-done") and self.say(self.lead, "strike-out", entry=e.hash, why="not mine"):
+            own = row["kind"] in ("check", "said-done")
+            if own and self.say(self.lead, "strike-out", entry=e.hash, why="not mine"):
                 return True
         return False
