@@ -44,10 +44,11 @@ class Phone:
     def meet(self, *others):
         """Everything held by any of these phones, held by all of them."""
         phones = (self,) + others
-        everything = [j for p in phones for j in p.held()]
+        # They read each line once, when it is signed: what they pass on here has been read.
+        everything = [(about, p.book.lines[about]) for p in phones for about in p.book.lines]
         for p in phones:
-            for j in everything:
-                p.take(j)
+            for about, lines in everything:
+                p.book.lines.setdefault(about, {}).update(lines)
 
     def say(self, kind, place=None, **body):
         """Drafts as the phone does and keeps it; Refused where the fold would not count it. The hash."""
