@@ -53,6 +53,7 @@ class Input:
         least=None,
         below=None,
         most=None,
+        fields=None,
     ):
         self.name = name
         self.dimension = dimension
@@ -65,6 +66,7 @@ class Input:
         self.least = least
         self.below = below
         self.most = most
+        self.fields = fields  # the parts of an object, as inputs of their own; see shapes.py
 
 
 class Output:
@@ -158,7 +160,9 @@ def given_text(value, dimension="plain"):
         return text
     if isinstance(value, str):
         return "“" + (value if len(value) <= 60 else value[:60] + "…") + "”"
-    return "a list" if isinstance(value, list) else "an object"
+    if isinstance(value, list):
+        return "a list" if value else "an empty list"
+    return "an object"
 
 
 def in_words(value):
@@ -191,7 +195,7 @@ def accepted(spec):
     elif spec.shape == "whole number":
         text = "a whole number"
     else:
-        return ("an " if spec.shape[0] in "aeiou" else "a ") + spec.shape
+        text = ("an " if spec.shape[0] in "aeiou" else "a ") + spec.shape
     bounds = []
     if spec.above is not None:
         bounds.append("above " + bound_text(spec.above, spec.dimension))
@@ -201,7 +205,8 @@ def accepted(spec):
         bounds.append("below " + bound_text(spec.below, spec.dimension))
     if spec.most is not None:
         bounds.append("at most " + bound_text(spec.most, spec.dimension))
-    return text + (" " + ", ".join(bounds) if bounds else "")
+    each = " each " if spec.shape.startswith("list") else " "
+    return text + (each + ", ".join(bounds) if bounds else "")
 
 
 def refuse(spec, value, message=None):
@@ -250,9 +255,20 @@ def check(spec, value):
     elif shape == "text":
         if not isinstance(value, str) or len(value) > 200:
             refuse(spec, value)
-    elif shape.startswith("object"):
-        if not isinstance(value, dict):
-            refuse(spec, value)
-    elif shape.startswith("list") and not isinstance(value, list):
+    elif shape.startswith("list") or spec.fields:
+        from workings import shapes  # not at the top: few workings take lists
+
+        return shapes.list_of(spec, value) if shape.startswith("list") else shapes.object_of(spec, value)
+    elif shape.startswith("object") and not isinstance(value, dict):
         refuse(spec, value)
     return value
+
+
+def is_finite(value):
+    """Whether every number in a value, however deep in lists and objects, is a finite one."""
+    if isinstance(value, list):
+        return all([is_finite(one) for one in value])
+    if isinstance(value, dict):
+        return all([is_finite(value[name]) for name in value])
+    # Infinity less itself is not a number.
+    return type(value) is not float or value - value == 0
