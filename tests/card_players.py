@@ -40,14 +40,17 @@ class Play:
 
     def turn(self):
         phone = self.rng.choice(list(self.phones.values()))
+        if phone.card().road is None:
+            return self.meet(phone)
         kinds = [self.work] * 10 + [self.follow] * 8 + [self.meet] * 4
         kinds += [self.strike, self.sign, self.decide, self.doubt, self.accept, self.mishap]
         if self.hostile:
             kinds += [self.rogue] * 3
         try:
-            self.rng.choice(kinds)(phone)
+            return self.rng.choice(kinds)(phone)
         except Refused:
             self.refused += 1
+            return None
 
     def say(self, phone, kind, place=None, **body):
         made = phone.book.draft("card:card1", kind, phone.kid, phone.number + 1, self.shop.now(), body, place)

@@ -50,6 +50,13 @@ class Repair:
 
     def crew(self):
         """A phone that needs a new key gets one, and who lost his role gets it back."""
+        card = self.lead.card()
+        if card.opening is None:
+            opening = [e for e in card.lines if e.kind == "opening"][0]
+            self.shop.root.about("register", "letting-in", key=opening.kid, runs="1-%d" % self.most(opening.kid),
+                                 why="it was he")
+            self.said.append(["root", "letting-in"])
+            return True
         people = {p["person"]: p for p in self.lead.book.people()}
         for phone in (self.lead, self.mechanic):
             held, role = people[phone.person], self.shop.people[phone.person]
@@ -63,6 +70,9 @@ class Repair:
                 setattr(self, "lead" if phone is self.lead else "mechanic", new)
                 return True
         return False
+
+    def most(self, kid):
+        return max(e.number for e in self.lead.card().lines if e.kid == kid)
 
     def gaps(self):
         gaps = self.lead.card().gaps

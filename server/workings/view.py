@@ -77,6 +77,9 @@ def here(card):
 def standing_words(card):
     """Where the card stands, in words that can be read aloud."""
     if card.opening is None:
+        found = [e for e in card.lines if e.kind == "opening" and not card.counts(e)]
+        if found:
+            return "its opening does not count: " + card.status[found[0].hash][1]
         return "waits for its opening, which has not arrived"
     if card.waiting_for:
         return "waits for its procedure version %s, which is not on this phone" % card.waiting_for[:8]
@@ -91,14 +94,29 @@ def standing_words(card):
         reason = "waits for a %s to sign" % place.item["hold"].get("role", "lead")
         if hold.needs:
             reason = hold.needs[0]
-        elif hold.signal == "lapsed":
-            reason = "the sign-off has lapsed; sign again"
         elif hold.signal == "waiting":
             reason = hold.signature.lapses[0]
+        elif _nobody(card, hold):
+            reason = _nobody(card, hold)
+        elif hold.signal == "lapsed":
+            reason = "the sign-off has lapsed; sign again"
         return "stopped at " + telling.place_words(card, place) + ": " + reason
     ahead = [p for p in card.road.places[number:] if p.kind == "hold" and not card.holds[p.id].off
              and not card.holds[p.id].in_force]
     return words + ("; next signal: " + telling.place_words(card, ahead[0]) if ahead else "")
+
+
+def _nobody(card, hold):
+    """Why nobody whom a hold point asks for may sign it now, as told of the first of them; None where one may."""
+    asked, first = hold.place.item["hold"], None
+    for person in sorted(card.register.now["roles"]):
+        roles = card.register.now["roles"][person]
+        if person == asked["person"] if asked.get("person") else asked.get("role", "lead") in roles:
+            bar = sign_offs.bars_person(card, hold, person, roles, set(hold.covered))
+            if bar is None:
+                return None
+            first = first or bar
+    return first
 
 
 def waits_for(card, me):
@@ -123,12 +141,12 @@ def problems(card):
     for kid in card.doubled:
         owner = telling.key_owner(card, kid)
         out.append("%s used a number twice: it was restored from a copy and needs a new key" % owner)
-    if card.road is None:
-        return out
-    for e in card.lines:
+    for e in card.lines if card.road is not None else [e for e in card.lines if e.kind == "opening"]:
         word, why = card.status.get(e.hash, ("counts", None))
         if word == "waits":
             out.append("%s: %s" % (telling.describe(card, e), why))
+    if card.road is None:
+        return out
     for d in card.doubts:
         if doubts.is_open(card, d):
             out.append("an open doubt by %s: %s" % (telling.who(card, d), d.body["why"]))
