@@ -733,16 +733,14 @@ class Model:
         self.gaps = {}
         for kid in set(e.kid for e in self.good_alone_before_strikes()):
             top = max(e.number_here for e in self.good_alone_before_strikes() if e.kid == kid)
-            if top > 10000:
-                self.gaps[kid] = None
-                continue
-            missing = set(range(1, top + 1)) - set(e.number_here for e in self.card if e.kid == kid)
-            for e in self.card:
-                if e.kind == "gap-accepted" and self.counts(e) and e.body["key"] == kid:
-                    for a, b in form.read_runs(e.body["runs"]):
-                        missing = set(n for n in missing if not a <= n <= b)
-            if missing:
-                self.gaps[kid] = form.write_runs(missing)
+            here = set(e.number_here for e in self.card if e.kid == kid)
+            accepted = [run for e in self.card if e.kind == "gap-accepted" and self.counts(e) and e.body["key"] == kid
+                        for run in form.read_runs(e.body["runs"])]
+            # A run of missing numbers begins or ends beside something: no need to look at a million of them.
+            edges = here | set(n for run in accepted for n in run) | {1, top}
+            for n in sorted(set(n + by for n in edges for by in (-1, 0, 1))):
+                if 1 <= n <= top and n not in here and not any(a <= n <= b for a, b in accepted):
+                    self.gaps[kid] = n
 
     def good_alone_before_strikes(self):
         return self.good_alone
