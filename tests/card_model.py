@@ -136,7 +136,7 @@ class Model:
 
     def taken_away(self, e, person, role):
         for t in self.taken:
-            if (t.body["person"], t.body["role"]) == (person, role) and t.hash not in self.knows[e.hash]:
+            if (t.body["person"], t.body["role"]) == (person, role) and t.hash not in self.knows[e.hash] | {e.hash}:
                 lasts = [n for kid, n, h in t.body["lasts"] if kid == e.kid]
                 if e.number > (min(lasts) if lasts else 0):
                     return True

@@ -109,20 +109,18 @@ class Register:
         self._taken = self._counting("role-taken")
         if self._taken:
             self._fold()
-        acting = set()
+        let, taken = set(), set([t.hash for t in self._taken])
         while True:
-            new = [e for e in self._counting("letting-in") if e.hash not in acting]
-            if not new:
+            new = [e for e in self._counting("letting-in") if e.hash not in let]
+            late = [t for t in self._counting("role-taken") if t.hash not in taken]
+            if not new and not late:
                 return
             for e in new:
-                acting.add(e.hash)
                 self._let_in.setdefault(e.body["key"], []).extend(form.read_runs(e.body["runs"]))
+            self._taken = self._taken + late
+            let.update([e.hash for e in new])
+            taken.update([t.hash for t in late])
             self._fold()
-            taken = set([t.hash for t in self._taken])
-            late = [t for t in self._counting("role-taken") if t.hash not in taken]
-            if late:
-                self._taken = self._taken + late
-                self._fold()
 
     def _counting(self, kind):
         return [e for e in self.lines if e.kind == kind and self.counts[e.hash] is True]
@@ -189,7 +187,10 @@ class Register:
     def _role_gone(self, entry, person, role):
         """Whether a role was taken away without the entry's knowing, before it was made."""
         for t in self._taken:
-            if t.body["person"] == person and t.body["role"] == role and not self.knowing.knows(entry, t):
+            # Who lays down his own role does so in that role.
+            if t is entry or self.knowing.knows(entry, t):
+                continue
+            if t.body["person"] == person and t.body["role"] == role:
                 lasts = [n for kid, n, h in t.body["lasts"] if kid == entry.kid]
                 if entry.number > (min(lasts) if lasts else 0):
                     return True
