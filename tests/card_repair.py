@@ -53,7 +53,7 @@ class Repair:
         card = self.lead.card()
         if card.opening is None:
             opening = [e for e in card.lines if e.kind == "opening"][0]
-            self.shop.root.about("register", "letting-in", key=opening.kid, runs="1-%d" % self.most(opening.kid),
+            self.shop.root.about("register", "letting-in", key=opening.kid, runs=f"1-{self.most(opening.kid)}",
                                  why="it was he")
             self.said.append(["root", "letting-in"])
             return True

@@ -12,11 +12,13 @@ import card_job
 import pytest
 from card_model import Model
 from card_players import PEOPLE, PHONES, TURNS, Play, played
+from card_repair import Repair
 from crew import entry_states
+from workings import hold_view, step_view, view
 from workings.fold import Card
 
 MORE = int(os.environ.get("TRAMMEL_LONG", "1"))
-
+SMALL_SHOP = {"M": "mechanic", "L": "lead"}
 
 
 def folded(play, jws):
@@ -62,7 +64,7 @@ def assert_always(card, seed):
                     f"seed {seed}: {signer} signed {h} over own work")
 
 
-@pytest.mark.parametrize("seed", range(40 * MORE))
+@pytest.mark.parametrize("seed", range(80 * MORE))
 def test_the_fold_is_what_the_rules_say_told_a_second_time(seed):
     play = played(seed)
     card = folded(play, play.everything())
@@ -70,7 +72,7 @@ def test_the_fold_is_what_the_rules_say_told_a_second_time(seed):
     assert_alike(card, model_of(play, card), seed)
 
 
-@pytest.mark.parametrize("seed", range(25 * MORE))
+@pytest.mark.parametrize("seed", range(50 * MORE))
 def test_hostile_lines_change_nothing_that_must_hold(seed):
     play = played(1000 + seed, hostile=True)
     card = folded(play, play.everything())
@@ -80,7 +82,7 @@ def test_hostile_lines_change_nothing_that_must_hold(seed):
         assert_alike(card, model, 1000 + seed)
 
 
-@pytest.mark.parametrize("seed", range(25 * MORE))
+@pytest.mark.parametrize("seed", range(50 * MORE))
 def test_any_lines_in_any_order_make_one_state(seed):
     play = played(2000 + seed, hostile=seed % 2 == 1)
     rng = random.Random(seed)
@@ -96,7 +98,7 @@ def test_any_lines_in_any_order_make_one_state(seed):
     assert len(states) <= 1, f"seed {2000 + seed}"
 
 
-@pytest.mark.parametrize("seed", range(20 * MORE))
+@pytest.mark.parametrize("seed", range(30 * MORE))
 def test_one_more_line_is_the_whole_fold_again(seed):
     play = played(3000 + seed, hostile=seed % 3 == 2)
     book = play.book_of(play.everything())
@@ -112,7 +114,7 @@ def test_one_more_line_is_the_whole_fold_again(seed):
     assert extended or len(lines) < 20, f"seed {3000 + seed}"
 
 
-@pytest.mark.parametrize("seed", range(15 * MORE))
+@pytest.mark.parametrize("seed", range(30 * MORE))
 def test_what_was_drafted_counts_on_the_phone_that_drafted_it(seed):
     rng = random.Random(4000 + seed)
     play = Play(rng, PEOPLE, False, ("a",), PHONES)
@@ -127,3 +129,23 @@ def test_what_was_drafted_counts_on_the_phone_that_drafted_it(seed):
     for _ in range(TURNS):
         play.turn()
     assert said
+
+
+@pytest.mark.parametrize("seed", range(30 * MORE))
+def test_every_screen_of_any_card_can_be_shown(seed):
+    play = played(5000 + seed, hostile=seed % 2 == 0)
+    book = play.book_of(play.everything())
+    view.listing(book, "L")
+    view.frame(book, "card1", "M")
+    view.history(book, "card1")
+    road = book.card("card1").road
+    for place in road.places if road is not None else ():
+        (hold_view.hold if place.kind == "hold" else step_view.step)(book, "card1", place.id, "L")
+
+
+@pytest.mark.parametrize("seed", range(50 * MORE))
+def test_a_small_shop_always_comes_to_the_close_by_what_the_screen_asks(seed):
+    play = played(6000 + seed, hostile=seed % 3 == 0, people=SMALL_SHOP)
+    repair = Repair(play)
+    assert repair.to_the_close(), f"seed {6000 + seed}: {repair.words()}"
+    assert_always(repair.lead.card(), 6000 + seed)
