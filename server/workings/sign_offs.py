@@ -69,8 +69,9 @@ def listed_entries(card, sign_off):
         gone, named = [], list(item["hashes"])
         # Only what is here is gone through: a run may be as long as its writer likes.
         for first, last in form.read_runs(item["runs"]):
-            gone.extend(gaps.missing(rising, first, last))
-            for n in _between(rising, first, last):
+            inside = _between(rising, first, last)
+            gone.extend(gaps.missing(inside, first, last))
+            for n in inside:
                 # Doubled since it was signed: which of the two was meant, the signer's knowing tells.
                 named.append(numbered[n][0] if len(numbered[n]) == 1 else _meant(card, sign_off, numbered[n]))
         here = [h for h in named if h in card.by_hash]
