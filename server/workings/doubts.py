@@ -10,7 +10,7 @@ LEAD = "lead"
 
 def find(card):
     """([counting doubts], {hash of a doubt: [its counting answers]}), saying why others do not count."""
-    answers, found = {}, {}
+    answers, found, by_text = {}, {}, {}
     for e in card.of_kind("doubt"):
         if "gauge" in e.body and card.register.bars(e, LEAD) is not None:
             card.refuse(e, "only a lead doubts all that a gauge has read")
@@ -22,25 +22,33 @@ def find(card):
             here = e.body["doubt"] in card.by_hash
             card.refuse(e, "what it answers is no doubt that counts" if here
                         else "waits: the doubt it answers has not arrived", "does not count" if here else "waits")
-        elif any([card.own(r, card.author(e)) for r in _work_doubted(card, doubt.body)]):
+        elif card.author(e) in _doers(card, doubt.body, by_text):
             card.refuse(e, "nobody answers a doubt on his own reading")
         else:
             answers.setdefault(doubt.hash, []).append(e)
     return [found[h] for h in sorted(found)], answers
 
 
-def _work_doubted(card, body):
-    """The work that a doubt is about: the entry it names, a gauge's readings, the readings of a text."""
+def _doers(card, body, by_text):
+    """Who did the work that a doubt is about: the entry it names, a gauge's readings, the readings of a text."""
     if "entry" in body:
         e = card.by_hash.get(body["entry"])
-        return [e] if e is not None and e.kind in form.WORK else []
+        return _owners(card, e) if e is not None and e.kind in form.WORK else ()
     if "gauge" in body:
-        return [e for e in card.lines if by_gauge(e, body) and card.base[e.hash] is None]
+        return [p for e in card.lines if by_gauge(e, body) and card.base[e.hash] is None for p in _owners(card, e)]
     d = card.procedure.names.get(body["name"])
     if d is None or d["kind"] not in ("reading", "way"):
-        return []
-    return [e for e in card.things.get((body["name"], body.get("position")), ())
-            if _text_of(card, e, d["definition"]) == body.get("text", "")]
+        return ()
+    key = (body["name"], body.get("position"))
+    if key not in by_text:
+        by_text[key] = {}
+        for e in card.things.get(key, ()):
+            by_text[key].setdefault(_text_of(card, e, d["definition"]), set()).update(_owners(card, e))
+    return by_text[key].get(body.get("text", ""), ())
+
+
+def _owners(card, e):
+    return (card.author(e), e.body.get("measured_by"))
 
 
 def _text_of(card, e, definition):

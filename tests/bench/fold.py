@@ -90,10 +90,14 @@ class Long:
                 self.sign(self.lead)
 
 
-def timed(work):
+def timed(work, *given):
     began = time.perf_counter()
-    work()
+    work(*given)
     return time.perf_counter() - began
+
+
+def read_all(payloads):
+    return [json.loads(p) for p in payloads]
 
 
 def main():
@@ -104,13 +108,11 @@ def main():
         long = Long(size)
         lines = long.book.about("card:card1")
         payloads = [form.unb64(j.split(".")[1]).decode() for j in long.lines]
-        read = min(timed(lambda: [json.loads(p) for p in payloads]) for _ in range(3))
-        whole = min(timed(lambda: long.book._fold(lines)) for _ in range(2))
+        read = min(timed(read_all, payloads) for _ in range(3))
+        whole = min(timed(long.book._fold, lines) for _ in range(3))
         card = long.book.card("card1")
-        phone = long.phones[0]
-        more = timed(lambda: long.say(phone, "note", text="one more"))
-        newest = long.book.about("card:card1")[-1]
-        more = timed(lambda: card.with_one_more(newest))
+        long.say(long.phones[0], "note", text="one more")
+        more = timed(card.with_one_more, long.book.about("card:card1")[-1])
         signed = sum(1 for e in lines if e.kind == "sign-off")
         ratio = f"{whole / last:.2f}" if last else "-"
         print(f"{len(lines):7}  {signed:9}  {whole:7.2f}  {ratio:>20}  {more:11.3f}  {whole / read:18.1f}", flush=True)
