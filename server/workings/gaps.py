@@ -39,6 +39,18 @@ def missing(numbers, first, last):
     return out
 
 
+def at(rising, number):
+    """The place of the first of rising numbers that is not below this one."""
+    low, high = 0, len(rising)
+    while low < high:
+        middle = (low + high) // 2
+        if rising[middle] < number:
+            low = middle + 1
+        else:
+            high = middle
+    return low
+
+
 def runs_text(runs):
     return ",".join(["%d-%d" % r if r[1] > r[0] else "%d" % r[0] for r in runs])
 

@@ -69,7 +69,7 @@ def listed_entries(card, sign_off):
         gone, named = [], list(item["hashes"])
         # Only what is here is gone through: a run may be as long as its writer likes.
         for first, last in form.read_runs(item["runs"]):
-            inside = _between(rising, first, last)
+            inside = rising[gaps.at(rising, first):gaps.at(rising, last + 1)]
             gone.extend(gaps.missing(inside, first, last))
             for n in inside:
                 # Doubled since it was signed: which of the two was meant, the signer's knowing tells.
@@ -79,23 +79,6 @@ def listed_entries(card, sign_off):
         if gone or len(here) < len(named):
             missing.append((kid, gaps.runs_text(gone) or "one named by its hash"))
     return listed, missing
-
-
-def _between(rising, first, last):
-    low, high = _at(rising, first), _at(rising, last + 1)
-    return rising[low:high]
-
-
-def _at(rising, number):
-    """The place of the first of rising numbers that is not below this one."""
-    low, high = 0, len(rising)
-    while low < high:
-        middle = (low + high) // 2
-        if rising[middle] < number:
-            low = middle + 1
-        else:
-            high = middle
-    return low
 
 
 def _meant(card, sign_off, twins):

@@ -1,5 +1,7 @@
 """Strike-outs: which of them count, and what they take out of count, never out of sight (rules 1 and 4)."""
 
+from workings import gaps
+
 LEAD = "lead"
 NEVER_STRUCK = ("opening", "move")
 READ = ("reading", "way")
@@ -78,11 +80,23 @@ def _beside_own(card, s, named, stands, own):
         return False
     key = (target.body["name"], target.body.get("position"))
     if (key, person) not in own:
-        own[(key, person)] = [e for e in card.things.get(key, ()) if card.own(e, person)]
-    for e in own[(key, person)]:
-        if card.knowing.knows(e, target) or card.knowing.knows(target, e):
-            continue
-        if not any([stands[x.hash] and card.base[x.hash] is None and card.knowing.knows(s, x)
-                    for x in named.get(e.hash, ())]):
-            return True
+        own[(key, person)] = _by_lane(card, [e for e in card.things.get(key, ()) if card.own(e, person)])
+    known = card.knowing.highest[target.hash]
+    for lane, (places, mine) in own[(key, person)].items():
+        for e in mine[gaps.at(places, known.get(lane, 0) + 1):]:
+            if card.knowing.knows(e, target):
+                break  # and so does every later one of its lane
+            if not any([stands[x.hash] and card.base[x.hash] is None and card.knowing.knows(s, x)
+                        for x in named.get(e.hash, ())]):
+                return True
     return False
+
+
+def _by_lane(card, entries):
+    """{lane: (places in it, entries)}, both rising."""
+    out = {}
+    for place, h in sorted([(card.knowing.lane[e.hash][1], e.hash) for e in entries]):
+        places, found = out.setdefault(card.knowing.lane[h][0], ([], []))
+        places.append(place)
+        found.append(card.by_hash[h])
+    return out
