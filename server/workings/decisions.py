@@ -15,6 +15,9 @@ def sort_out(card):
     card.choices = _choices(card)
     card.conceded = _concessions(card)
     card.doubts, card.answers = doubts.find(card)
+    for e in card.of_kind("move"):
+        # Not built: a decision that would change nothing is not let pass for one that acts.
+        card.refuse(e, "cards are not moved to another version of their procedure")
     card.accepted = {}
     for e in card.of_kind("acceptance"):
         for h in e.body["entries"]:
