@@ -6,7 +6,7 @@ Signatures are made up: the fold never looks at them (whoever fills a book has c
 import json
 
 from workings import entries as form
-from workings import strict_json
+from workings import strict_json, view
 from workings.book import Book, Refused, _Draft
 from workings.knowing import Knowing
 
@@ -155,6 +155,7 @@ def entry_states(card):
         "values": {k[0] + "@" + (k[1] or ""): [s.beside, s.entry.hash if s.entry else None]
                    for k, s in card.standing.items()},
         "closed": card.closed, "gaps": card.gaps, "doubled": sorted(card.doubled),
+        "words": view.standing_words(card), "problems": view.problems(card),
     }
     return strict_json.write(state)
 

@@ -11,7 +11,7 @@ from crew import entry_states
 from workings.book import Book
 
 HARNESS = Path(__file__).parent.parent / "run_micropython.mjs"
-SEEDS = range(7000, 7012)
+SEEDS = range(7000, 7040)
 
 
 def cards():
