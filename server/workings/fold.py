@@ -5,12 +5,12 @@ away here: what does not count keeps its place in the log, with the reason. card
 whose numbers stand in the comments.
 """
 
-from workings import decisions, gaps, readings, rules, steps, strikes, values, vocabulary
+from workings import decisions, gaps, one_more, readings, rules, steps, strikes, values, vocabulary
 from workings import entries as form
 from workings.errors import WorkingError
 from workings.knowing import Knowing
 from workings.register import TO_LET_IN, Register
-from workings.road import Road
+from workings.road import PLACED, Road, place_id
 
 ANY = ("mechanic", "lead")
 LEAD = "lead"
@@ -19,13 +19,6 @@ ROLE_OF = {
     "move": LEAD, "position-added": LEAD, "waiver": LEAD, "trial-attached": LEAD, "gap-accepted": LEAD,
     "sign-off": form.ROLES,
 }
-FOLLOWING = ("reading", "check", "said-done", "way", "sign-off", "note", "photo", "voice", "time")
-# What a card with one more line shares with the card before it, and what it changes a copy of.
-KEPT = ("root", "procedure", "version", "opening", "waiting_for", "road", "hold_places", "added", "choices", "answers",
-        "doubts", "accepted", "struck_by", "strikes_on", "conceded", "doubled", "way_keys", "_awaited", "_copied")
-COPIED = ("status", "standing", "steps", "holds", "counting_at", "by_hash", "base", "things", "numbered", "rising",
-          "admitted", "admitted_of", "acting_acceptances", "_by_place")
-PLACED = ("reading", "check", "said-done", "way", "sign-off")
 
 COUNTS, STRUCK, WAITS, REFUSED, REPLACED = "counts", "struck out", "waits", "does not count", "replaced"
 
@@ -57,7 +50,7 @@ class Card:
         self.find_strikes()
         self.find_opening(procedure_of)
         self.doubled = [kid for kid, n in self.knowing.doubled if any([e.kid == kid for e in self.lines])]
-        self._awaited = _named_elsewhere(self.lines, self.by_hash)
+        self._awaited = one_more.named_elsewhere(self.lines, self.by_hash)
         if self.procedure is not None:
             self.values = values.Values(self.procedure, self.standing, kept or values.Kept())
             self.lay_road()
@@ -84,64 +77,8 @@ class Card:
         return False
 
     def with_one_more(self, e, at_once=True):
-        """This card with one more line of work that comes after everything here, or None where only the whole
-        fold can tell. What stands before its step on the road cannot change by it, and is not done again.
-
-        at_once: False leaves what comes after its step to fold_on; whether it counts is known all the same."""
-        if e.kind not in FOLLOWING or self.road is None or e.version != self.version or not self.knowing.follows(e):
-            return None
-        if e.hash in self._awaited or any([kid == e.kid for h in self.holds.values() for s in h.signatures
-                                           for kid, runs in s.missing]):
-            return None
-        if e.kind in strikes.READ and self._reaches_back(e):
-            return None
-        out = object.__new__(Card)
-        for name in KEPT:
-            setattr(out, name, getattr(self, name))
-        out.knowing = self.knowing.extended(e)
-        out.register = self.register.seen_from(out.knowing)
-        out.lines = self.lines + [e]
-        for name in COPIED:
-            setattr(out, name, dict(getattr(self, name)))
-        out.ways = {}
-        out.by_hash[e.hash] = e
-        out._number(e)
-        out._judge_alone(e)
-        out.values = values.Values(out.procedure, out.standing, self.values.kept)
-        out._left = out._unfolded_from(e)
-        out.fold_on(len(out._left) if at_once else 1)
-        return out
-
-    def _reaches_back(self, e):
-        """Whether a reading could change what counts before its place: strike-outs of the same thing (rule 4),
-        or who may answer a doubt on it (rule 13)."""
-        if any(["entry" not in d.body for d in self.doubts]):
-            return True
-        key = (e.body["name"], e.body.get("position"))
-        return any([o.hash in self.strikes_on for o in self.things.get(key, ())])
-
-    def _unfolded_from(self, e):
-        """The places from an entry's own on, with what they gave the card taken back."""
-        if e.kind not in PLACED:
-            return []
-        at = place_id(e)
-        if at not in self.road.by_id:
-            if e.hash not in self.status:
-                self.refuse(e, "this card has no step %s" % at)
-            return []
-        self._by_place[at] = self._by_place.get(at, []) + [e]
-        again = self.road.places[[p.id for p in self.road.places].index(at):]
-        for place in again:
-            for o in self._by_place.get(place.id, ()):
-                if o.hash not in self.struck_by and self.base[o.hash] is None and o.version == self.version:
-                    self.status.pop(o.hash, None)
-            for part in steps.asked_at(place.item):
-                key = self.values.place_of(part["name"], place.position)
-                self.standing.pop(key, None)
-                self.admitted_of.pop(key, None)
-            for held in (self.counting_at, self.steps, self.holds, self.acting_acceptances):
-                held.pop(place.id, None)
-        return again
+        """This card with one more line, or None where only the whole fold can tell: see one_more.py."""
+        return one_more.extended(self, e, at_once)
 
     # --- what each entry is by itself (rules 1 and 4) -----------------------------------------------------
 
@@ -171,12 +108,6 @@ class Card:
         if e.kind in strikes.READ:
             key = (e.body["name"], e.body.get("position"))
             self.things[key] = self.things.get(key, []) + [e]
-
-    def _number(self, e):
-        mine = dict(self.numbered.get(e.kid, {}))
-        mine[e.number_here] = [e.hash]
-        self.numbered[e.kid] = mine
-        self.rising[e.kid] = self.rising.get(e.kid, []) + [e.number_here]
 
     def _refuse_for(self, e, reason):
         waits = reason.startswith("waits") or reason.endswith(TO_LET_IN)
@@ -460,22 +391,3 @@ class Card:
         standing = [h for h in self.holds if not self.holds[h].off]
         last = [h for h in standing if not any([g in standing for g in self.road.behind[h]])]
         self.closed = bool(last) and all([self.holds[h].in_force for h in last]) and not self.gaps
-
-
-def place_id(entry):
-    """The id of the place that an entry is about: "step" or "step@position"."""
-    step, position = entry.body.get("hold") or entry.body.get("step"), entry.body.get("position")
-    return None if step is None else step + ("@" + position if position is not None else "")
-
-
-def _named_elsewhere(lines, by_hash):
-    """Hashes named by what lines say, and not here: when one of them comes, more than its own place changes."""
-    out = set()
-    for e in lines:
-        for field in ("entry", "doubt", "holds"):
-            out.add(e.body.get(field))
-        for field in ("between", "entries"):
-            out.update(e.body.get(field, ()))
-        for item in e.body.get("lists", ()):
-            out.update(item["hashes"])
-    return set([h for h in out if h is not None and h not in by_hash])

@@ -5,6 +5,14 @@ section is one copy for each position. Copies for one position follow one anothe
 where the repeat goes in order, every copy for the next position comes after all copies for this one.
 """
 
+PLACED = ("reading", "check", "said-done", "way", "sign-off")
+
+
+def place_id(entry):
+    """The id of the place that an entry is about: "step" or "step@position"."""
+    step, position = entry.body.get("hold") or entry.body.get("step"), entry.body.get("position")
+    return None if step is None else step + ("@" + position if position is not None else "")
+
 
 class Place:
     """One step, hold point or witness point, for one position where its section is repeated.
