@@ -337,11 +337,12 @@ class _Draft:
             raise Refused(_sentence(hold.needs[0]))
         person = self._person(card.register)
         roles = card.register.now["roles"].get(person, ())
-        reason = sign_offs.bars_person(card, hold, person, roles, set(hold.covered))
+        listed = sign_offs.to_list(card, hold, person)
+        reason = sign_offs.bars_person(card, hold, person, roles, listed)
         if reason is not None:
             raise Refused(_sentence(reason))
-        body["lists"] = sign_offs.write_lists(card, hold.covered)
-        body["digest"] = sign_offs.list_digest(card, hold.covered)
+        body["lists"] = sign_offs.write_lists(card, listed)
+        body["digest"] = sign_offs.list_digest(card, listed)
         body["content"] = steps.content_digest(card, hold.places)
         if card.gaps:
             body["missing"] = [[kid, card.gaps[kid]] for kid in sorted(card.gaps)]

@@ -13,11 +13,11 @@ def hold(book, card_id, place_id, me=None):
     ids = [p.id for p in card.road.places]
     at = ids.index(place.id)
     covered = sorted(held.covered.values(), key=lambda e: (_at(card, e, ids), e.at, e.hash))
-    listed = set(held.covered)
     people = []
     for p in book.people():
         if p["roles"]:
             roles = card.register.now["roles"].get(p["person"], ())
+            listed = sign_offs.to_list(card, held, p["person"])
             people.append({"person": p["person"], "name": p["name"], "keys": p["keys"],
                            "bar": sign_offs.bars_person(card, held, p["person"], roles, listed)})
     decisions = ("choice", "concession", "acceptance", "data-value")

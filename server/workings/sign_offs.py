@@ -127,6 +127,18 @@ def bars_person(card, hold, person, roles, listed):
     return None
 
 
+def to_list(card, hold, person):
+    """Hashes that a person's sign-off lists: all that is covered, less his own ticks and said-dones where every
+    step is done by somebody else's beside them."""
+    own = [h for h, e in hold.covered.items() if _tick(e) is not None and card.own(e, person)]
+    left = set(hold.covered) - set(own)
+    for pid in hold.places if own else ():
+        place, state = card.road.by_id[pid], card.steps[pid]
+        if place.kind == "step" and state.state == "done" and steps.find_done(card, place, left)[0] is None:
+            return set(hold.covered)
+    return left
+
+
 def decided_by(card, e, person):
     """Whether a line is a decision of a person's; what the opening copied from the engine's sheet is not."""
     return e.kind not in form.WORK and card.author(e) == person and e.hash not in card.copied_at_opening()

@@ -112,7 +112,7 @@ def _nobody(card, hold):
     for person in sorted(card.register.now["roles"]):
         roles = card.register.now["roles"][person]
         if person == asked["person"] if asked.get("person") else asked.get("role", "lead") in roles:
-            bar = sign_offs.bars_person(card, hold, person, roles, set(hold.covered))
+            bar = sign_offs.bars_person(card, hold, person, roles, sign_offs.to_list(card, hold, person))
             if bar is None:
                 return None
             first = first or bar
@@ -128,7 +128,7 @@ def waits_for(card, me):
     for place in card.hold_places:
         hold = card.holds[place.id]
         if not hold.off and not hold.in_force and not hold.needs:
-            if sign_offs.bars_person(card, hold, me, roles, set(hold.covered)) is None:
+            if sign_offs.bars_person(card, hold, me, roles, sign_offs.to_list(card, hold, me)) is None:
                 out.append(place.id)
     return out
 

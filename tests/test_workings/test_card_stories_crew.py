@@ -209,6 +209,15 @@ def test_rule_12_a_hold_point_decided_by_another_bars_who_decided():
     assert s.K.signal("h1") == "clear"
 
 
+def test_rule_11_a_leads_own_tick_beside_a_mechanics_is_left_out_of_his_list(s):
+    s.measure(s.M)
+    s.L.meet(s.M)
+    own = s.L.say("check", "measure", check="clean")
+    s.L.say("sign-off", "h1")
+    assert s.L.signal("h1") == "clear"
+    assert own not in s.L.card().holds["h1"].signature.listed
+
+
 def test_rule_12_a_screen_says_it_where_nobody_may_sign():
     shop = Shop(PROCEDURE, [("M", "mechanic"), ("L", "lead")], data=[("largest", None, "10", "in")])
     m, lead = shop.phone("M"), shop.phone("L")

@@ -16,6 +16,7 @@ from card_repair import Repair
 from crew import entry_states
 from workings import hold_view, step_view, view
 from workings.fold import Card
+from workings.road import place_id
 
 MORE = int(os.environ.get("TRAMMEL_LONG", "1"))
 SMALL_SHOP = {"M": "mechanic", "L": "lead"}
@@ -124,6 +125,10 @@ def test_what_was_drafted_counts_on_the_phone_that_drafted_it(seed):
         status = phone.card().status.get(made[-1][1], ("counts", None))
         said.append(status[0])
         assert status[0] in ("counts", "replaced"), f"seed {4000 + seed}: {status}"
+        e = phone.card().by_hash[made[-1][1]]
+        if e.kind == "sign-off":
+            hold = phone.card().holds[place_id(e)]
+            assert hold.in_force, f"seed {4000 + seed}: {hold.signature.lapses}"
 
     play.after_saying = look
     for _ in range(TURNS):
