@@ -79,7 +79,7 @@ if (asked > 0) {
   report("answers of both", `__import__("working_cases").differences(open("/answers", encoding="utf-8").read())`);
 } else {
   for (const name of readdirSync(join(TESTS, "cases")).filter((name) => name.endsWith(".json")).sort()) {
-    const runner = name === "workings.json" ? "working_cases" : "shared_cases";
+    const runner = name.startsWith("workings") ? "working_cases" : "shared_cases";
     report(name, `__import__("${runner}").run("/cases/${name}")`);
   }
 }

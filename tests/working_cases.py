@@ -1,4 +1,4 @@
-"""Cases of the workings for both Pythons: tests/cases/workings.json, and the one way to run them.
+"""Cases of the workings for both Pythons: tests/cases/workings*.json, and the one way to run them.
 
 Each case: {"case": NAME, "working": ID, "inputs": {…} in base SI, and
     "outputs": {…}, "tolerance": {"relative", "absolute"}, "tolerance_by_output": {NAME: …}
@@ -36,7 +36,7 @@ def agree(found, wanted, tolerance):
             and sorted(found) == sorted(wanted)
             and all([agree(found[name], wanted[name], tolerance) for name in wanted])
         )
-    return found is wanted if wanted in (True, False, None) else found == wanted
+    return found is wanted if wanted is None or wanted is True or wanted is False else found == wanted
 
 
 def trouble(case):

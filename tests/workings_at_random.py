@@ -3,6 +3,8 @@
 import math
 import random
 
+import workings_at_random_boiler
+
 QUARTER = math.pi / 2
 
 
@@ -246,6 +248,7 @@ ALL = {
         uncertainty_budget,
     )
 }
+ALL.update(workings_at_random_boiler.ALL)
 
 NONSENSE = (None, "12", "near a foot", True, [], {}, math.nan, math.inf, -math.inf, 1e300, -1e-3, 0, 10**400)
 

@@ -1,16 +1,23 @@
 """All workings by id, and the one way to run one: inputs in base SI in, outputs in base SI out."""
 
 from workings.errors import WorkingError
-from workings.working import accepted, check, given_text, is_number
+from workings.working import accepted, check, given_text, is_finite, is_number
 
 # A subject is loaded when one of its workings is first asked for: a phone starts with what its card needs.
 SUBJECTS = {
+    "boiler": ("boiler_growth", "hydro_test", "steam_temperature", "stayed_sheet"),
+    "cylinder": ("bore_survey", "hone_plan", "ring_gap"),
     "handling": ("lift_points", "sling_legs"),
     "locomotive": ("tractive_effort",),
     "measuring": ("nearest_fraction", "reading_verdict", "uncertainty_budget"),
     "rail_wedge": ("haul_force", "wedge_pass", "wheel_on_wedge"),
+    "repeats": ("repeat_cost", "repeat_forecast"),
     "rods": ("rod_bush_clearance", "rods_all_round"),
     "running_gear": ("pin_spacing", "quartering", "roll_drift"),
+    "sleeves": ("groove_weld", "sleeve_trim"),
+    "springs": ("spring_lift",),
+    "stay_map": ("broken_stays",),
+    "stays": ("stay_load", "stay_row"),
     "wedge_setting": ("wedge_setting",),
 }
 _SUBJECT_OF = {id: subject for subject, its in SUBJECTS.items() for id in its}
@@ -90,14 +97,7 @@ def run(id, inputs):
         outputs = working.function(**values)
     except (ZeroDivisionError, OverflowError, ValueError):
         outputs = None
-    good = outputs is not None
-    if good:
-        for name in outputs:
-            value = outputs[name]
-            # Infinity is refused too: infinity less itself is not a number.
-            if type(value) is float and value - value != 0:
-                good = False
-    if not good:
+    if outputs is None or not is_finite(outputs):
         name = _most_extreme(working, values)
         raise WorkingError(
             name,

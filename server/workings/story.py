@@ -9,19 +9,52 @@ from workings import formula as formulas
 from workings import quantities, rounding, typeset
 
 UNITS = {
-    "in": {"length": "in", "angle": "deg", "force": "lbf", "pressure": "psi", "length per angle": "in/deg"},
-    "mm": {"length": "mm", "angle": "deg", "force": "kN", "pressure": "bar", "length per angle": "mm/deg"},
+    "in": {
+        "length": "in",
+        "angle": "deg",
+        "force": "lbf",
+        "pressure": "psi",
+        "length per angle": "in/deg",
+        "speed": "ft/min",
+    },
+    "mm": {
+        "length": "mm",
+        "area": "mm2",
+        "volume": "cm3",
+        "angle": "deg",
+        "mass": "kg",
+        "force": "kN",
+        "pressure": "bar",
+        "length per angle": "mm/deg",
+        "force per length": "N/mm",
+        "speed": "m/min",
+        "density": "kg/m3",
+        "mass per time": "kg/h",
+        "temperature": "degC",
+        "temperature difference": "degC-diff",
+        "per temperature": "per degC",
+    },
 }
+# Times are told in the largest of these that leaves two or more: unit, seconds from which it is used.
+TIMES = (("min", 120), ("h", 7200))
 DIGITS = 5
 
 
 def shown(value, dimension, system="in"):
-    """A value as a story shows it: five figures and a unit."""
+    """A value as a story shows it: five figures and a unit. For dimension a line may give a unit of its
+    own instead ("ft/min"): that one, or in "mm" its companion of the other system."""
     if isinstance(value, str):
         return value
     if dimension in ("plain", "any", "as value", "as that output"):
         return rounding.number_text(float(value), DIGITS).replace("-", "−")
-    unit = UNITS[system].get(dimension) or quantities.units_for(dimension)[0]
+    if dimension in quantities.UNITS:
+        unit = (quantities.UNITS[dimension][8] if system == "mm" else "") or dimension
+    else:
+        unit = UNITS[system].get(dimension) or quantities.units_for(dimension)[0]
+    if dimension == "time":
+        for longer, least in TIMES:
+            if value >= least * (1 - 1e-9):
+                unit = longer
     return quantities.text_in(value, unit, DIGITS)
 
 

@@ -24,8 +24,8 @@ def micropython(*arguments):
 
 def writable(inputs):
     """Inputs that JSON can carry: NaN, infinity and numbers beyond all floats are told by other tests."""
-    if isinstance(inputs, dict):
-        return all(writable(value) for value in inputs.values())
+    if isinstance(inputs, (dict, list)):
+        return all(writable(value) for value in (inputs.values() if isinstance(inputs, dict) else inputs))
     return not isinstance(inputs, (int, float)) or (abs(inputs) < 1e308 and math.isfinite(inputs))
 
 

@@ -272,6 +272,14 @@ def test_rule_12_a_sign_off_whose_digest_does_not_fit_is_never_in_force(s):
     assert s.L.signal("h1") == "stop"
 
 
+def test_rule_11_a_list_as_long_as_its_writer_likes_waits_and_costs_nothing(s):
+    s.measure(s.M)
+    s.L.meet(s.M)
+    lists = [{"key": s.M.kid, "runs": "1-999999999", "hashes": []}]
+    s.L.insist("sign-off", hold="h1", lists=lists, digest=s.L.kid, content=s.L.kid)
+    assert s.L.signal("h1") == "waiting"
+
+
 def test_rule_13_a_doubt_drops_the_arm_and_an_answer_raises_it(s):
     s.to_h1()
     doubt = s.N.say("doubt", "measure", name="largest", why="is this the right sheet?")

@@ -55,7 +55,7 @@ def test_an_entry_is_read_as_it_was_written():
     {"about": "boat:c1"}, {"kind": "opinion"}, {"version": "1"}, {"body": {}}, {"body": {"text": ""}},
     {"body": {"text": "x", "loud": "yes"}}, {"body": []}, {"extra": 1}, {"kind": "key"},
     {"kind": "doubt", "body": {"why": "x"}}, {"kind": "doubt", "body": {"why": "x", "name": "a", "gauge": "b"}},
-    {"kind": "sign-off", "body": sign_off("3-1")}, {"kind": "sign-off", "body": sign_off("1-999999999")},
+    {"kind": "sign-off", "body": sign_off("3-1")}, {"kind": "sign-off", "body": sign_off("1-2000000000")},
 ])
 def test_what_has_not_the_form_is_refused_by_name(changes):
     with pytest.raises(WorkingError) as caught:

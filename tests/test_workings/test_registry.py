@@ -12,7 +12,8 @@ import workings_at_random
 from workings import formula, registry, story, typeset
 from workings.errors import WorkingError
 
-CASES = json.loads((Path(__file__).parent.parent / "cases" / "workings.json").read_text(encoding="utf-8"))
+FILES = sorted((Path(__file__).parent.parent / "cases").glob("workings*.json"))
+CASES = [case for file in FILES for case in json.loads(file.read_text(encoding="utf-8"))]
 BY_NAME = {case["case"]: case for case in CASES}
 GOOD = {}
 for _case in CASES:
