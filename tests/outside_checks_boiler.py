@@ -246,8 +246,10 @@ def loads():
     for deduct in (True, False):
         found = run("stay_load", pressure=1.38e6, body_diameter=0.022, deduct_stay=deduct, **inputs)
         again = run("stay_load", pressure=found["largest_pressure"], body_diameter=0.022, deduct_stay=deduct, **inputs)
-        yield Check("stay_load", "share at the largest pressure", "fed back", "hand", again["share_of_allowable"], 1, 1e-12)
-        again = run("stay_load", pressure=1.38e6, body_diameter=found["least_body_diameter"], deduct_stay=deduct, **inputs)
+        share = again["share_of_allowable"]
+        yield Check("stay_load", "share at the largest pressure", "fed back", "hand", share, 1, 1e-12)
+        least = found["least_body_diameter"]
+        again = run("stay_load", pressure=1.38e6, body_diameter=least, deduct_stay=deduct, **inputs)
         yield Check("stay_load", "share at the least body", "fed back", "hand", again["share_of_allowable"], 1, 1e-12)
     published = stays.STAY_STRESS.value / PSI
     yield Check("stay_load", "limit held as data, psi", CFR.format("230.25"), "text", published, 7500, 1e-9)
@@ -509,7 +511,8 @@ def forecasts():
         hours = [HOUR * 100 * n ** (math.log(percent / 100) / math.log(2)) for n in range(1, 7)]
         found = run("repeat_forecast", logged_hours=hours, remaining=119, weekly_hours=40 * HOUR)
         where = "learning-curve package article, natural slope"
-        yield Check("repeat_forecast", f"exponent of {percent} %", where, "secondary", found["exponent"], exponent, 6e-8)
+        yield Check("repeat_forecast", f"exponent of {percent} %", where, "secondary", found["exponent"],
+                    exponent, 6e-8)
         yield Check("repeat_forecast", f"learning rate of {percent} %", where, "secondary", found["learning_rate"],
                     percent / 100, 1e-12)
         if percent == 85:

@@ -100,7 +100,10 @@ for (const path of filesIn(dist)) {
   writeFileSync(`${path}.gz`, gzipSync(bytes, { level: 9 }));
   // Pictures for the home screen, licences and what comes after the work's own
   // screens are not needed to work a card.
-  const counted = !/(\.png|licences\.txt|office-[^/]*\.js)$/.test(path);
+  const counted =
+    !/(\.png|licences\.txt|(office|boiler|cylinder|published|repeats|sleeves|springs|stay_map|stays)-[^/]*\.js)$/.test(
+      path,
+    );
   if (counted) total += br.length;
   const name = relative(dist, path).padEnd(52);
   console.log(`${name} ${String(statSync(path).size).padStart(8)} ${String(br.length).padStart(8)} br`);

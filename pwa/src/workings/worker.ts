@@ -14,13 +14,26 @@ const sources = import.meta.glob(
     "!../../../server/workings/procedure_names.py",
     "!../../../server/workings/procedure_form.py",
     "!../../../server/workings/procedure_fields.py",
+    "!../../../server/workings/{boiler,cylinder,published,repeats,sleeves,springs,stay_map,stays}.py",
   ],
   { query: "?raw", import: "default", eager: true },
 ) as Record<string, string>;
 
+// Subjects that the first card does not need come after it, and are waited for
+// by whoever asks for one of them.
+const later = import.meta.glob(
+  "../../../server/workings/{boiler,cylinder,published,repeats,sleeves,springs,stay_map,stays}.py",
+  { query: "?raw", import: "default" },
+) as Record<string, () => Promise<string>>;
+
 const heap = 24 << 20;
 
-async function start(): Promise<(text: string) => string> {
+interface Desk {
+  answer: (text: string) => string;
+  write: (path: string, text: string) => void;
+}
+
+async function start(): Promise<Desk> {
   const python = await loadMicroPython({ url: wasmUrl, heapsize: heap, pystack: 8192 });
   python.FS.mkdir("/workings");
   const write = (path: string, text: string) => {
@@ -31,10 +44,33 @@ async function start(): Promise<(text: string) => string> {
   const facade = python.pyimport("workings.facade");
   const answer = facade.answer;
   if (!answer) throw new Error("The workings have no answer to give: workings/facade.py lacks answer().");
-  return (text) => answer(text);
+  return { answer: (text) => answer(text), write };
 }
 
 const ready = start();
+
+let laterOnes: Promise<void> | undefined;
+function lateSubjects(): Promise<void> {
+  laterOnes ??= (async () => {
+    const { write } = await ready;
+    for (const [path, text] of Object.entries(later)) write(path, await text());
+  })();
+  return laterOnes;
+}
+
+// An import that fails leaves nothing behind, so the same question can be asked again.
+async function answerTo(text: string): Promise<string> {
+  const { answer } = await ready;
+  try {
+    foldFirst(answer, text);
+    return answer(text);
+  } catch (problem) {
+    if (!String(problem).includes("ImportError")) throw problem;
+    await lateSubjects();
+    foldFirst(answer, text);
+    return answer(text);
+  }
+}
 
 // What is asked of a card needs it folded. That is done a few steps a question,
 // because MicroPython clears away only between questions: one long question
@@ -53,9 +89,7 @@ function foldFirst(answer: (text: string) => string, text: string): void {
 self.onmessage = async (message: MessageEvent<{ id: number; text: string }>) => {
   const { id, text } = message.data;
   try {
-    const answer = await ready;
-    foldFirst(answer, text);
-    self.postMessage({ id, text: answer(text) });
+    self.postMessage({ id, text: await answerTo(text) });
   } catch (problem) {
     // Only a defect comes here: refusals are answers. The page says it plainly.
     self.postMessage({ id, failed: String(problem) });
